@@ -1,0 +1,81 @@
+/*
+ * Memory of one handle: taken in blocks from the host, given back all at once.
+ *
+ * Nothing in the library checks for NULL: when the host has no more memory,
+ * the arena jumps to the escape that the public call set up, which frees the
+ * arenas of that call and returns STAVE_NO_MEMORY. The rule that makes this
+ * safe: between an escape's setjmp and its end, hold nothing but arena memory
+ * (libyaml's parser, the one exception, is known to its escape).
+ *
+ * An arena and all that is in it belong to one thread.
+ */
+#ifndef STAVE_BASE_ARENA_H
+#define STAVE_BASE_ARENA_H
+
+#include <setjmp.h>
+#include <stddef.h>
+
+#include "stave.h"
+
+/* Where to go when a call cannot go on. */
+struct escape {
+    jmp_buf to;
+    volatile enum stave_status status; /* STAVE_NO_MEMORY or STAVE_TOO_BIG */
+};
+
+struct arena_block;
+
+struct arena {
+    struct stave_allocator allocator; /* never with a NULL function */
+    struct escape *escape;
+    struct arena_block *blocks;
+    unsigned char *next, *end;
+};
+
+/* A place in an arena to go back to; what was taken since is then reusable. */
+struct arena_mark {
+    struct arena_block *block;
+    unsigned char *next;
+};
+
+/* Makes an empty arena; takes no memory yet. A NULL allocator means malloc. */
+void arena_begin(struct arena *arena, const struct stave_allocator *allocator,
+                 struct escape *escape);
+/* Frees all. The arena may be begun anew. */
+void arena_end(struct arena *arena);
+
+/* `size` bytes set to zero, aligned for any object. Never NULL; size 0 gives a valid pointer. */
+void *arena_take(struct arena *arena, size_t size);
+/* The same for count objects; a product that overflows escapes with STAVE_NO_MEMORY. */
+void *arena_take_array(struct arena *arena, size_t count, size_t size);
+/* A larger copy of an array whose old part is kept (the old one stays until arena_end). */
+void *arena_grow_array(struct arena *arena, const void *old, size_t old_count, size_t new_count,
+                       size_t size);
+/* A zero-terminated copy of `size` bytes. */
+char *arena_copy_text(struct arena *arena, const char *bytes, size_t size);
+
+struct arena_mark arena_mark(const struct arena *arena);
+/* Goes back to a mark: everything taken since is given up (blocks are kept for reuse or freed). */
+void arena_release(struct arena *arena, struct arena_mark mark);
+
+/* Leaves the public call with a status. */
+_Noreturn void arena_escape(struct arena *arena, enum stave_status status);
+
+#define ARENA_NEW(arena, type) ((type *)arena_take((arena), sizeof(type)))
+#define ARENA_ARRAY(arena, type, count) \
+    ((type *)arena_take_array((arena), (count), sizeof(type)))
+
+/*
+ * Appends to a growing array kept as pointer + count + capacity. `items`, `count`
+ * and `capacity` are lvalues (capacity a size_t).
+ */
+#define ARENA_PUSH(arena, items, count, capacity)                                           \
+    ((count) == (capacity)                                                                  \
+         ? (void)((items) = arena_grow_array((arena), (items), (count),                     \
+                                             (capacity) ? 2 * (size_t)(capacity) : 8,       \
+                                             sizeof *(items)),                              \
+                  (capacity) = (capacity) ? 2 * (size_t)(capacity) : 8)                     \
+         : (void)0,                                                                         \
+     &(items)[(count)++])
+
+#endif

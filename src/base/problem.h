@@ -1,0 +1,81 @@
+/*
+ * Texts under reading, places in them, and the problems found.
+ *
+ * A span is two byte offsets in a source; line, column and excerpt are worked
+ * out only when a problem is reported. Problems collect in a list that becomes
+ * part of the handle; a list keeps at most PROBLEM_CAP errors (the last then
+ * says how to see more: mend these first) so that a hostile text stays cheap.
+ */
+#ifndef STAVE_BASE_PROBLEM_H
+#define STAVE_BASE_PROBLEM_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "base/arena.h"
+
+#define PROBLEM_CAP 100
+
+struct source {
+    const char *name;
+    const char *bytes;       /* a copy in the arena, zero byte after the end */
+    size_t size;
+    const uint32_t *line_starts; /* made on first need */
+    size_t line_count;
+    const char *sha256;      /* of the bytes as given */
+    uint32_t first_line;     /* number of the first line, 1 but for tests */
+};
+
+struct span {
+    struct source *source;   /* NULL: no place */
+    uint32_t from, to;       /* byte offsets, from <= to */
+};
+
+struct problems {
+    struct arena *arena;
+    struct stave_problem *items;
+    size_t count, capacity;
+    size_t error_count;      /* also those past the cap */
+};
+
+/* Largest text of each sort, in bytes; a larger one is refused whole. */
+#define SOURCE_BOOK_LIMIT (8u << 20)
+#define SOURCE_RECORD_LIMIT (16u << 20)
+
+void problems_begin(struct problems *problems, struct arena *arena);
+
+/*
+ * Copies a text, digests it (SHA-256, nettle), skips a byte-order mark and checks what every
+ * text must satisfy: size, UTF-8, no NUL, no lone control characters but tab, CR LF and LF.
+ * Reports what is wrong and returns NULL then.
+ */
+struct source *source_open(struct arena *arena, const struct stave_text *text, size_t limit,
+                           struct problems *problems);
+
+struct span span_join(struct span a, struct span b); /* from a's start to b's end */
+
+/*
+ * Adds a problem and gives it back so that more can be set:
+ *     problem = problem_add(problems, STAVE_ERROR, "unknown-name", span, "unknown kind '%s'", name);
+ *     problem_second(problem, problems, span2, "declared here");
+ *     problem_help(problem, problems, "did you mean '%s'?", near);
+ * Never NULL (past the cap it gives a slot that is not kept).
+ */
+struct stave_problem *problem_add(struct problems *problems, enum stave_severity severity,
+                                  const char *code, struct span at, const char *format, ...)
+    __attribute__((format(printf, 5, 6)));
+void problem_second(struct stave_problem *problem, struct problems *problems, struct span at,
+                    const char *format, ...) __attribute__((format(printf, 4, 5)));
+void problem_help(struct stave_problem *problem, struct problems *problems, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
+
+/* Sorts by text (in the order that the texts were opened), then place; stable. */
+void problems_sort(struct problems *problems);
+
+/* Line number (from 1) of a span's start. */
+uint32_t span_line(struct arena *arena, struct span span);
+/* The text of a span, blanks and comments folded to single spaces, as one line. */
+const char *span_text(struct arena *arena, struct span span);
+
+#endif

@@ -1,0 +1,119 @@
+/*
+ * book -> plan: what the evaluator runs. For each kind (or check) on each part there
+ * is one docket: the part cut into cells, the ladders that can be met, and their conditions
+ * brought to a form that can be decided exactly.
+ *
+ * Cells. On each axis every edge of a zone with a limit for the kind, every point of a curve
+ * that such a limit uses, every meeting of sides and the two ends of the axis are
+ * breakpoints b0 < b1 < ... The axis falls into 2n-1 cells: cell 2i is the point bi, cell 2i+1 the open
+ * interval (bi, bi+1). Within one cell the zones touched do not change and each curve is
+ * straight. A part with named places has one axis-like row of places instead; a
+ * part with neither has a single cell.
+ *
+ * Atoms. Every comparison is an AND/OR tree of atoms, each
+ *     sum of coefficient * variable + sum of place functions + constant  (< or <=)  0
+ * A variable is a recorded measure of the kind (after its rounding) or a product of
+ * measures, which is a coordinate of its own. A place function is a piecewise straight function
+ * along one axis: curves, their sums, and the lesser or greater of them are worked out exactly into
+ * one such function when the plan is made, and its points are breakpoints too.
+ * An atom tree is asked at every place of extent and zone: it holds when it
+ * is true at all of them. Under an OR at most one branch may depend on the place (book_check refuses others).
+ */
+#ifndef STAVE_PLAN_PLAN_H
+#define STAVE_PLAN_PLAN_H
+
+#include "book/book.h"
+
+struct place_function {
+    uint32_t axis;                 /* index in the part's axes */
+    uint32_t point_count;          /* breakpoints of that axis within its reach */
+    uint32_t first;                /* index of its first breakpoint on the axis */
+    struct number *values;         /* at each breakpoint from `first` on */
+};
+
+struct term { uint32_t variable; struct number coefficient; };
+
+struct atom {
+    struct term *terms;            uint32_t term_count;
+    struct place_function *places; uint32_t place_count; /* at most one for each axis */
+    struct number constant;
+    bool strict;                   /* < 0, else <= 0 */
+};
+
+enum atom_tree_sort { ATOM_LEAF, ATOM_AND, ATOM_OR };
+
+struct atom_tree {
+    enum atom_tree_sort sort;
+    struct atom atom;
+    struct atom_tree **branches;   uint32_t branch_count;
+};
+
+enum step_sort { STEP_ATOMS, STEP_VALUES, STEP_ALWAYS };
+
+/* A condition of a rung. */
+struct step {
+    enum step_sort sort;
+    struct atom_tree *atoms;
+    uint32_t record;               /* STEP_VALUES: which recorded observation of the kind */
+    uint64_t values;
+    const struct condition *source;
+};
+
+struct plan_rung {
+    struct step *steps;            uint32_t step_count;
+    uint32_t outcome;
+    const struct rung *source;
+};
+
+struct plan_limit {
+    const struct limit *source;
+    struct plan_rung *rungs;       uint32_t rung_count;
+    /* Membership: bit (side * cells + cell) over the product of the axes' cells,
+     * the last axis running fastest; sides as one when the part has none. At a meeting the
+     * bit is set for all sides when it is for one. */
+    uint64_t *cells;
+};
+
+struct plan_axis {
+    struct number *breakpoints;    uint32_t breakpoint_count;
+    uint32_t cell_count;           /* 2 * breakpoint_count - 1 */
+    uint64_t *meeting;             /* bit set over cells: the sides meet there; NULL when none */
+};
+
+/* A variable of the docket: one for each record of the kind (an observation's is unused),
+ * then the products. */
+struct variable {
+    const struct measure *measure; /* NULL for a product or an observation */
+    const struct expression *factors[2]; /* a product of two expressions over measures */
+    enum tree_step stepping;
+    struct number step;            /* rounding grid; its multiples are the values, when stepped
+                                      up to or nearest */
+    bool round_down;               /* `up to` toward worse where smaller is worse */
+};
+
+struct docket {
+    const struct kind *kind;
+    const struct part *part;
+    struct plan_axis *axes;        uint32_t axis_count; /* places: one axis, cell 2i = place i,
+                                                           odd cells unused */
+    bool by_place;
+    uint32_t side_count;           /* at least 1 */
+    uint32_t cell_count;           /* product of the axes' cells; 1 with no axes */
+    struct plan_limit *limits;     uint32_t limit_count;
+    uint64_t *covered;             /* over sides and cells as above: in some limit's zone */
+    struct variable *variables;    uint32_t variable_count;
+};
+
+struct plan {
+    const struct book *book;
+    struct docket **dockets;       /* kind_count * part_count, NULL where the kind is not on the part */
+};
+
+/* The docket of a kind on a part. */
+const struct docket *plan_docket(const struct plan *plan, const struct kind *kind,
+                                 const struct part *part);
+
+/* Compiles a book without errors, in the book's arena. */
+struct plan *plan_compile(const struct book *book);
+
+#endif

@@ -1,0 +1,49 @@
+/*
+ * An inspection record: YAML for the frame, Stave's own reader for every scalar.
+ *
+ * libyaml gives events with marks; the reader holds them against a fixed shape and refuses
+ * all that the shape does not know: unknown or doubled keys, tags, anchors, aliases, merges, directives,
+ * several documents, a scalar over several lines, a comment on the line of a value. A record
+ * ends with `end: N findings`, the count of its findings, so that a record that lost
+ * its tail or a line in the middle is not taken for a whole one.
+ */
+#ifndef STAVE_RECORD_RECORD_H
+#define STAVE_RECORD_RECORD_H
+
+#include "finding/finding.h"
+
+/* A search or a check that the book asks for, for one instance. */
+struct answer {
+    const struct kind *check;    /* NULL for a search */
+    const struct part *part;
+    uint32_t instance;           /* from 1; 0 for a part that is one */
+    bool given;
+    struct finding *finding;     /* a check that was answered; else NULL */
+    const char *why_missing;     /* "not answered", "not searched", "not said whether fitted" */
+    struct span span;
+};
+
+struct record {
+    struct arena *arena;
+    struct problems problems;
+    const struct book *book;
+    struct source *source;
+    bool single;                 /* one line; then only `findings` is set, with one entry */
+    const char *propeller, *model, *aircraft, *inspector, *date, *hours_text, *remarks;
+    struct number hours;
+    bool has_hours;
+    bool has_cycles;
+    struct number cycles;
+    uint32_t *instances;         /* by part index: how many there are; 0: none fitted */
+    uint64_t *fitted;            /* by part index: which instances, bit n-1 */
+    bool *fitted_known;          /* by part index */
+    struct finding **findings;   uint32_t finding_count;
+    struct answer *answers;      uint32_t answer_count; /* checks in book order, then searches */
+};
+
+struct record *record_read(struct arena *arena, const struct book *book,
+                           const struct stave_text *text);
+struct record *record_read_line(struct arena *arena, const struct book *book,
+                                const struct stave_text *text);
+
+#endif
