@@ -51,7 +51,7 @@ struct judgement {
     bool uncovered;               /* in some world part of it lies in no zone with a limit */
     bool budget_hit;
     /* Every rung that decides in some world: bit sets by limit, rung_count + 1 bits. */
-    uint64_t *rungs;
+    uint64_t *rungs;              /* one set a limit of the docket */
     uint64_t limits_met;          /* limits touched in some world */
     /* A world in which the worst outcome comes about, readings at their worse end where that
      * is one, and what each ladder met gives there, governing first. */

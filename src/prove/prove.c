@@ -1,0 +1,379 @@
+/* Running the worked examples of a book. */
+#include "prove/prove.h"
+
+#include <string.h>
+
+#include "base/text.h"
+#include "read/read.h"
+
+struct bench {
+    struct arena *arena;
+    const struct ready_book *ready;
+    struct problems *problems; /* of lines; empty once examples_check has passed */
+    struct stave_example_result *results;
+    size_t count, capacity, failed;
+};
+
+/* ---- checking ------------------------------------------------------------------- */
+
+static void check_outcomes(struct arena *arena, const struct book *book,
+                           const struct tree_gives *gives, struct problems *problems)
+{
+    for (const struct tree_words *word = gives->outcomes; word; word = word->next) {
+        int32_t outcome = book_find_outcome(book, word->word.text);
+        if (outcome < 0 || (uint32_t)outcome == book->incomplete) {
+            const char **names = ARENA_ARRAY(arena, const char *, book->scale_count);
+            for (uint32_t i = 0; i + 1 < book->scale_count; i++) {
+                names[i] = book->scale[i].name;
+            }
+            const char *near = text_nearest(arena, word->word.text, names, book->scale_count - 1);
+            struct stave_problem *problem =
+                problem_add(problems, STAVE_ERROR, "unknown-outcome", word->word.span,
+                            "unknown outcome '%s'", word->word.text);
+            if (near) {
+                problem_help(problem, problems, "did you mean '%s'?", near);
+            }
+        }
+    }
+}
+
+static void check_deadlines(const struct tree_gives *gives, struct problems *problems)
+{
+    for (const struct tree_tail *tail = gives->tails; tail; tail = tail->next) {
+        if (tail->sort != TREE_WITHIN && tail->sort != TREE_AGAIN_WITHIN) {
+            continue;
+        }
+        const struct unit *unit = tail->quantity.unit;
+        bool time = unit && (unit->dimension.hours == 1 || unit->dimension.days == 1 ||
+                             unit->dimension.cycles == 1);
+        if (!time) {
+            problem_help(problem_add(problems, STAVE_ERROR, "not-a-time", tail->span,
+                                     "a deadline needs a time"),
+                         problems, "write hours (h), days (day) or cycles");
+        }
+    }
+}
+
+static void check_gives(struct arena *arena, const struct book *book,
+                        const struct tree_gives *gives, struct problems *problems)
+{
+    check_outcomes(arena, book, gives, problems);
+    check_deadlines(gives, problems);
+    if (gives->propeller && gives->with) {
+        problem_help(problem_add(problems, STAVE_ERROR, "with-propeller", gives->with->span,
+                                 "'with' has no single finding to add to"),
+                     problems, "write the reading into the finding line");
+    } else if (!gives->propeller && !gives->finding) {
+        problem_help(problem_add(problems, STAVE_ERROR, "no-finding", gives->span,
+                                 "'gives' has no finding line before it"),
+                     problems, "write the finding on the line above");
+    } else if (!gives->propeller && gives->with) {
+        finding_resolve(arena, book, gives->finding, gives->with, NULL, "", problems);
+    }
+}
+
+void examples_check(struct arena *arena, const struct book *book,
+                    struct tree_example *const *examples, size_t count, struct problems *problems)
+{
+    for (size_t i = 0; i < count; i++) {
+        size_t before = problems->error_count;
+        for (const struct tree_finding *finding = examples[i]->findings; finding;
+             finding = finding->next) {
+            finding_resolve(arena, book, finding, NULL, NULL, "", problems);
+        }
+        if (problems->error_count > before) {
+            continue; /* the same line again with `with` would only repeat it */
+        }
+        for (const struct tree_gives *gives = examples[i]->gives; gives; gives = gives->next) {
+            check_gives(arena, book, gives, problems);
+        }
+        if (!examples[i]->gives) {
+            problem_help(problem_add(problems, STAVE_ERROR, "no-gives", examples[i]->span,
+                                     "example '%s' claims nothing", examples[i]->title.text),
+                         problems, "add a line 'gives OUTCOME'");
+        }
+    }
+}
+
+/* ---- running ---------------------------------------------------------------------- */
+
+/* All the worlds of a case: the possible outcomes and the deadlines. */
+struct found {
+    uint64_t possible;
+    struct deadline_list deadlines;
+    struct judged worst;
+};
+
+/* Each pair of worlds gives the worse of its two outcomes. An empty set stands for nothing yet. */
+static uint64_t worst_of_pairs(uint64_t a, uint64_t b)
+{
+    if (!a || !b) {
+        return a | b;
+    }
+    int best_a = __builtin_ctzll(a);
+    int best_b = __builtin_ctzll(b);
+    return (a | b) & ~UINT64_C(0) << (best_a > best_b ? best_a : best_b);
+}
+
+static void add_finding(struct bench *bench, struct found *found,
+                        const struct tree_finding *line, const struct tree_reading *with)
+{
+    struct arena *arena = bench->arena;
+    const struct finding *finding =
+        finding_resolve(arena, bench->ready->book, line, with, NULL, "", bench->problems);
+    if (!finding) {
+        return;
+    }
+    struct judged judged = judged_make(arena, bench->ready, finding);
+    if (!found->worst.judgement || judged.judgement->worst > found->worst.judgement->worst) {
+        found->worst = judged;
+    }
+    found->possible = worst_of_pairs(found->possible, judged.judgement->possible);
+    deadlines_add(arena, &found->deadlines, &judged, NULL);
+}
+
+static struct found run_case(struct bench *bench, const struct tree_example *example,
+                             const struct tree_gives *gives)
+{
+    struct found found = {0};
+    if (!gives->propeller) {
+        add_finding(bench, &found, gives->finding, gives->with);
+        return found;
+    }
+    for (const struct tree_finding *line = example->findings; line; line = line->next) {
+        add_finding(bench, &found, line, NULL);
+        if (line == gives->last) {
+            break;
+        }
+    }
+    return found;
+}
+
+/* ---- telling ------------------------------------------------------------------------ */
+
+static const char *deadline_text(struct arena *arena, bool again, const char *within)
+{
+    return text_format(arena, " %swithin %s", again ? "again " : "", within);
+}
+
+static const char *claimed_deadline(struct arena *arena, const struct tree_tail *tail)
+{
+    bool rounded;
+    return deadline_text(arena, tail->sort == TREE_AGAIN_WITHIN,
+                         quantity_text(arena, tail->quantity.value, tail->quantity.unit,
+                                       NUMBER_DOWN, &rounded));
+}
+
+static bool is_deadline(const struct tree_tail *tail)
+{
+    return tail->sort == TREE_WITHIN || tail->sort == TREE_AGAIN_WITHIN;
+}
+
+/* The found deadline of the sort that a claim speaks of, or -1. */
+static int find_deadline(const struct found *found, const struct tree_tail *tail)
+{
+    for (size_t i = 0; i < found->deadlines.count; i++) {
+        if (found->deadlines.items[i].look_again == (tail->sort == TREE_AGAIN_WITHIN) &&
+            dimension_equal(found->deadlines.dimensions[i], tail->quantity.unit->dimension)) {
+            return (int)i;
+        }
+    }
+    return -1;
+}
+
+static bool deadline_agrees(const struct found *found, const struct tree_tail *tail)
+{
+    int which = find_deadline(found, tail);
+    return which >= 0 && number_equal(found->deadlines.values[which], tail->quantity.value);
+}
+
+static const char *outcomes_text(struct arena *arena, const struct book *book, uint64_t set)
+{
+    struct text text;
+    text_begin(&text, arena);
+    for (uint32_t i = 0; i < book->scale_count; i++) {
+        if (set >> i & 1) {
+            text_add(&text, text.size ? " or " : "");
+            text_add(&text, book->scale[i].name);
+        }
+    }
+    return text_done(&text);
+}
+
+static const char *expected_text(struct arena *arena, const struct book *book, uint64_t claimed,
+                                 const struct tree_gives *gives)
+{
+    struct text text;
+    text_begin(&text, arena);
+    text_add(&text, outcomes_text(arena, book, claimed));
+    for (const struct tree_tail *tail = gives->tails; tail; tail = tail->next) {
+        text_add(&text, is_deadline(tail) ? claimed_deadline(arena, tail) : "");
+    }
+    return text_done(&text);
+}
+
+static const char *found_text(struct arena *arena, const struct book *book,
+                              const struct found *found, const struct tree_gives *gives)
+{
+    struct text text;
+    text_begin(&text, arena);
+    text_add(&text, outcomes_text(arena, book, found->possible));
+    for (const struct tree_tail *tail = gives->tails; tail; tail = tail->next) {
+        int which = is_deadline(tail) ? find_deadline(found, tail) : -1;
+        if (which >= 0) {
+            const struct stave_deadline *deadline = &found->deadlines.items[which];
+            text_add(&text, deadline_text(arena, deadline->look_again, deadline->within));
+        } else if (is_deadline(tail)) {
+            text_add(&text, " without such a deadline");
+        }
+    }
+    return text_done(&text);
+}
+
+static const char *case_text(struct arena *arena, const struct tree_gives *gives)
+{
+    if (gives->propeller) {
+        return "all findings of the example";
+    }
+    const char *line = span_text(arena, gives->finding->span);
+    if (!gives->with) {
+        return line;
+    }
+    const struct tree_reading *last = gives->with;
+    while (last->next) {
+        last = last->next;
+    }
+    return text_format(arena, "%s, with %s", line,
+                       span_text(arena, span_join(gives->with->span, last->span)));
+}
+
+static const char *comparison_text(struct arena *arena, const struct stave_comparison *shown)
+{
+    if (!shown->name[0]) {
+        return shown->condition;
+    }
+    return text_format(arena, "%s %s, %s %s%s%s", shown->name, shown->reading, shown->relation,
+                       shown->limit, shown->where[0] ? " at " : "", shown->where);
+}
+
+static const char *why_text(struct arena *arena, const struct ready_book *ready,
+                            const struct found *found)
+{
+    if (!found->worst.judgement) {
+        return "nothing was judged";
+    }
+    size_t count;
+    const struct stave_reason *reasons = reasons_make(arena, ready, &found->worst, &count);
+    if (found->worst.judgement->witness_uncovered || !count) {
+        return text_format(arena, "part of it lies in no zone with a limit for '%s'",
+                           found->worst.finding->kind->name);
+    }
+    const struct stave_reason *reason = &reasons[0];
+    struct text text;
+    text_begin(&text, arena);
+    text_addf(&text, "%s, line %u", reason->limit, (unsigned)reason->line);
+    if (reason->line_text[0]) {
+        text_add(&text, ": ");
+        text_add(&text, reason->line_text);
+    } else {
+        text_add(&text, ": no line holds");
+    }
+    for (size_t i = 0; i < reason->kept_from_count; i++) {
+        text_add(&text, i ? "; " : "; kept from the better lines by: ");
+        text_add(&text, comparison_text(arena, &reason->kept_from[i]));
+    }
+    return text_done(&text);
+}
+
+static uint64_t claimed_set(const struct book *book, const struct tree_gives *gives)
+{
+    uint64_t claimed = 0;
+    for (const struct tree_words *word = gives->outcomes; word; word = word->next) {
+        int32_t outcome = book_find_outcome(book, word->word.text);
+        claimed |= outcome >= 0 ? UINT64_C(1) << outcome : 0;
+    }
+    return claimed;
+}
+
+static const char *cited(const struct tree_example *example)
+{
+    for (const struct tree_tail *tail = example->tails; tail; tail = tail->next) {
+        if (tail->sort == TREE_PER) {
+            return tail->string.text;
+        }
+    }
+    return "";
+}
+
+static void run_gives(struct bench *bench, const struct tree_example *example,
+                      const struct tree_gives *gives)
+{
+    struct arena *arena = bench->arena;
+    const struct book *book = bench->ready->book;
+    struct found found = run_case(bench, example, gives);
+    uint64_t claimed = claimed_set(book, gives);
+    bool passed = found.possible == claimed;
+    for (const struct tree_tail *tail = gives->tails; tail; tail = tail->next) {
+        passed = passed && (!is_deadline(tail) || deadline_agrees(&found, tail));
+    }
+    *ARENA_PUSH(arena, bench->results, bench->count, bench->capacity) =
+        (struct stave_example_result){
+            .title = example->title.text,
+            .source = cited(example),
+            .text_name = gives->span.source->name,
+            .line = span_line(arena, gives->span),
+            .case_text = case_text(arena, gives),
+            .expected = expected_text(arena, book, claimed, gives),
+            .found = found_text(arena, book, &found, gives),
+            .why = passed ? "" : why_text(arena, bench->ready, &found),
+            .passed = passed,
+        };
+    bench->failed += !passed;
+}
+
+static void run_examples(struct bench *bench, struct tree_example *const *examples, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        for (const struct tree_gives *gives = examples[i]->gives; gives; gives = gives->next) {
+            run_gives(bench, examples[i], gives);
+        }
+    }
+}
+
+void prove_examples(struct arena *arena, const struct ready_book *ready,
+                    struct tree_example *const *more, size_t more_count,
+                    struct stave_proof *proof)
+{
+    struct problems problems;
+    problems_begin(&problems, arena);
+    struct bench bench = {.arena = arena, .ready = ready, .problems = &problems};
+    run_examples(&bench, ready->book->examples, ready->book->example_count);
+    run_examples(&bench, more, more_count);
+    *proof = (struct stave_proof){
+        .results = bench.results, .result_count = bench.count, .failed = bench.failed};
+}
+
+/* ---- texts of examples ----------------------------------------------------------------- */
+
+struct tree_example *examples_read(struct arena *arena, const struct stave_text *text,
+                                   struct problems *problems)
+{
+    struct source *source = source_open(arena, text, SOURCE_BOOK_LIMIT, problems);
+    if (!source) {
+        return NULL;
+    }
+    const struct tree *tree = read_book(arena, source, problems);
+    bool others = tree->head || tree->uses || tree->scale || tree->parts || tree->searches ||
+                  tree->zones || tree->measures || tree->observes || tree->kinds || tree->curves ||
+                  tree->reckons || tree->limits || tree->checks;
+    struct span start = {.source = source, .from = 0, .to = 0};
+    if (others) {
+        problem_help(problem_add(problems, STAVE_ERROR, "not-examples", start,
+                                 "'%s' holds more than examples", source->name),
+                     problems, "a text beside a book may hold 'example' blocks only");
+    } else if (!tree->examples) {
+        problem_add(problems, STAVE_ERROR, "no-examples", start, "'%s' holds no example",
+                    source->name);
+    }
+    return tree->examples;
+}

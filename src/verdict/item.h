@@ -1,0 +1,25 @@
+/*
+ * One item of a verdict (a finding, a check, a search) under construction.
+ */
+#ifndef STAVE_VERDICT_ITEM_H
+#define STAVE_VERDICT_ITEM_H
+
+#include "verdict/verdict.h"
+
+struct item {
+    struct judged judged;            /* judgement NULL for what was not given and for searches */
+    const struct part *part;
+    uint32_t instance;
+    uint32_t best;                   /* best possible outcome; 0 for an item that is missing */
+    struct deadline_list deadlines;
+    struct stave_item shown;
+};
+
+/* An item for a finding or an answered check. */
+struct item item_judge(struct arena *arena, const struct ready_book *ready,
+                       const struct record *record, const struct finding *finding);
+/* An item for a search, or for a check without an answer. */
+struct item item_from_answer(struct arena *arena, const struct ready_book *ready,
+                             const struct answer *answer);
+
+#endif

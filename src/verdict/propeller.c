@@ -1,0 +1,285 @@
+/* The propeller's verdict: the worst of all items, and what follows from it. */
+#include <string.h>
+
+#include "base/text.h"
+#include "verdict/item.h"
+
+static const char *const library_cautions[] = {
+    "This is an aid. The approved data for the propeller and local rules govern, whatever it says.",
+    "A licensed person decides on the return to service and signs for it.",
+};
+
+struct workshop {
+    struct arena *arena;
+    const struct ready_book *ready;
+    const struct record *record;
+    struct item *items;
+    size_t count;
+};
+
+static void collect_items(struct workshop *shop)
+{
+    const struct record *record = shop->record;
+    shop->items = ARENA_ARRAY(shop->arena, struct item,
+                              (size_t)record->finding_count + record->answer_count);
+    for (uint32_t i = 0; i < record->finding_count; i++) {
+        shop->items[shop->count++] =
+            item_judge(shop->arena, shop->ready, record, record->findings[i]);
+    }
+    for (uint32_t i = 0; i < record->answer_count; i++) {
+        const struct answer *answer = &record->answers[i];
+        shop->items[shop->count++] =
+            answer->finding ? item_judge(shop->arena, shop->ready, record, answer->finding)
+                            : item_from_answer(shop->arena, shop->ready, answer);
+    }
+}
+
+/* ---- parts ------------------------------------------------------------------- */
+
+static size_t part_slot(struct stave_part_verdict *parts, size_t *count, const char *name)
+{
+    for (size_t i = 0; i < *count; i++) {
+        if (strcmp(parts[i].part, name) == 0) {
+            return i;
+        }
+    }
+    parts[*count] = (struct stave_part_verdict){.part = name};
+    return (*count)++;
+}
+
+/* Every instance that the record speaks of, so that a part without findings is listed too. */
+static size_t list_parts(struct workshop *shop, struct stave_part_verdict *parts)
+{
+    const struct record *record = shop->record;
+    size_t count = 0;
+    for (uint32_t p = 0; !record->single && p < record->book->part_count; p++) {
+        const struct part *part = &record->book->parts[p];
+        for (uint32_t n = 1; n <= record->instances[p]; n++) {
+            if (record->fitted[p] >> (n - 1) & 1) {
+                part_slot(parts, &count,
+                          finding_part_name(shop->arena, part,
+                                            part->count == PART_ONE ? 0 : n));
+            }
+        }
+    }
+    return count;
+}
+
+static void judge_parts(struct workshop *shop, struct stave_verdict *verdict)
+{
+    size_t most = shop->count + (size_t)BOOK_INSTANCES * shop->record->book->part_count;
+    struct stave_part_verdict *parts =
+        ARENA_ARRAY(shop->arena, struct stave_part_verdict, most);
+    size_t count = list_parts(shop, parts);
+    for (size_t i = 0; i < shop->count; i++) {
+        struct item *item = &shop->items[i];
+        size_t slot = part_slot(parts, &count, item->shown.part);
+        item->shown.part_index = (uint32_t)slot;
+        if (item->shown.outcome > parts[slot].outcome) {
+            parts[slot].outcome = item->shown.outcome;
+        }
+        if (item->best > parts[slot].best) {
+            parts[slot].best = item->best;
+        }
+    }
+    verdict->parts = parts;
+    verdict->part_count = count;
+    for (size_t i = 0; i < count; i++) {
+        verdict->outcome = parts[i].outcome > verdict->outcome ? parts[i].outcome : verdict->outcome;
+        verdict->best = parts[i].best > verdict->best ? parts[i].best : verdict->best;
+    }
+    const struct book *book = shop->record->book;
+    verdict->flight = book->scale[verdict->outcome].flight ? STAVE_FLIGHT_YES
+                      : book->scale[verdict->best].flight  ? STAVE_FLIGHT_UNKNOWN
+                                                           : STAVE_FLIGHT_NO;
+}
+
+/* ---- needs --------------------------------------------------------------------- */
+
+static const char *item_label(struct arena *arena, const struct stave_item *shown)
+{
+    return shown->item == STAVE_FINDING && shown->id[0]
+               ? shown->id
+               : text_format(arena, "%s %s", shown->part, shown->kind);
+}
+
+/* The worst outcome that the other items are sure to reach, and of this item's own. */
+static uint32_t floor_beside(const struct workshop *shop, size_t which)
+{
+    uint32_t floor = 0;
+    for (size_t i = 0; i < shop->count; i++) {
+        if (i != which && shop->items[i].best > floor) {
+            floor = shop->items[i].best;
+        }
+    }
+    return floor;
+}
+
+static void add_needs(struct workshop *shop, size_t which, struct stave_verdict *verdict,
+                      struct stave_need **needs, size_t *capacity)
+{
+    const struct item *item = &shop->items[which];
+    uint32_t floor = floor_beside(shop, which);
+    if (item->shown.outcome <= floor) {
+        return;
+    }
+    if (item->shown.why_incomplete[0]) {
+        *ARENA_PUSH(shop->arena, *needs, verdict->need_count, *capacity) = (struct stave_need){
+            .name = item->shown.kind,
+            .how = text_format(shop->arena, "%s: %s", item_label(shop->arena, &item->shown),
+                               item->shown.why_incomplete),
+            .settles = false,
+        };
+        return;
+    }
+    if (item->shown.possible_count < 2) {
+        return;
+    }
+    const struct judgement *judgement = item->judged.judgement;
+    if (floor > item->best) {
+        judgement = judge(shop->arena, item->judged.docket, item->judged.finding,
+                          shop->ready->book->as_read, floor);
+    }
+    size_t count;
+    const char *prefix = text_format(shop->arena, "%s: ", item_label(shop->arena, &item->shown));
+    const struct stave_need *more =
+        needs_make(shop->arena, &item->judged, judgement, prefix, &count);
+    for (size_t i = 0; i < count; i++) {
+        *ARENA_PUSH(shop->arena, *needs, verdict->need_count, *capacity) = more[i];
+    }
+}
+
+/* Items that could make it worst come first: asking about them may end the matter. */
+static void collect_needs(struct workshop *shop, struct stave_verdict *verdict)
+{
+    struct stave_need *needs = NULL;
+    size_t capacity = 0;
+    for (uint32_t outcome = (uint32_t)shop->record->book->scale_count; outcome-- > 0;) {
+        for (size_t i = 0; i < shop->count; i++) {
+            if (shop->items[i].shown.outcome == outcome) {
+                add_needs(shop, i, verdict, &needs, &capacity);
+            }
+        }
+    }
+    verdict->needs = needs;
+}
+
+/* ---- what to do -------------------------------------------------------------------- */
+
+/* The `do` of the governing line; failing that, what the scale says of the outcome. */
+static const char *action_of(const struct workshop *shop, const struct stave_item *shown)
+{
+    for (size_t r = 0; r < shown->reason_count; r++) {
+        if (shown->reasons[r].governs && shown->reasons[r].action[0]) {
+            return shown->reasons[r].action;
+        }
+    }
+    if (shown->why_incomplete[0]) {
+        return shown->item == STAVE_SEARCH ? "search it and record that" : "take the check";
+    }
+    const struct outcome *outcome = &shop->record->book->scale[shown->outcome];
+    return shown->outcome == 0 || !outcome->meaning[0] ? "" : outcome->meaning;
+}
+
+static void collect_actions(struct workshop *shop, struct stave_verdict *verdict)
+{
+    const char **actions = ARENA_ARRAY(shop->arena, const char *, shop->count);
+    for (uint32_t outcome = (uint32_t)shop->record->book->scale_count; outcome-- > 0;) {
+        for (size_t i = 0; i < shop->count; i++) {
+            const struct stave_item *shown = &shop->items[i].shown;
+            const char *action = shown->outcome == outcome ? action_of(shop, shown) : "";
+            if (action[0]) {
+                actions[verdict->action_count++] = text_format(
+                    shop->arena, "%s: %s", item_label(shop->arena, shown), action);
+            }
+        }
+    }
+    verdict->actions = actions;
+}
+
+static void collect_deadlines(struct workshop *shop, struct stave_verdict *verdict)
+{
+    struct deadline_list list = {0};
+    for (size_t i = 0; i < shop->count; i++) {
+        deadlines_join(shop->arena, &list, &shop->items[i].deadlines);
+    }
+    verdict->deadlines = list.items;
+    verdict->deadline_count = list.count;
+}
+
+static void add_caution(struct workshop *shop, struct stave_verdict *verdict,
+                        const char ***cautions, size_t *capacity, const char *caution)
+{
+    for (size_t i = 0; i < verdict->caution_count; i++) {
+        if (strcmp((*cautions)[i], caution) == 0) {
+            return;
+        }
+    }
+    *ARENA_PUSH(shop->arena, *cautions, verdict->caution_count, *capacity) = caution;
+}
+
+static void collect_cautions(struct workshop *shop, struct stave_verdict *verdict)
+{
+    const struct book *book = shop->record->book;
+    const char **cautions = NULL;
+    size_t capacity = 0;
+    for (size_t i = 0; i < sizeof library_cautions / sizeof *library_cautions; i++) {
+        add_caution(shop, verdict, &cautions, &capacity, library_cautions[i]);
+    }
+    for (uint32_t i = 0; i < book->caution_count; i++) {
+        add_caution(shop, verdict, &cautions, &capacity, book->cautions[i]);
+    }
+    for (size_t i = 0; i < shop->count; i++) {
+        const struct finding *finding = shop->items[i].judged.finding;
+        for (uint32_t c = 0; finding && c < finding->kind->caution_count; c++) {
+            add_caution(shop, verdict, &cautions, &capacity, finding->kind->cautions[c]);
+        }
+    }
+    verdict->cautions = cautions;
+}
+
+static void collect_texts(struct workshop *shop, struct stave_verdict *verdict)
+{
+    const struct stave_book_facts *facts = shop->ready->facts;
+    struct stave_digest *texts =
+        ARENA_ARRAY(shop->arena, struct stave_digest, facts->text_count + 1);
+    memcpy(texts, facts->texts, facts->text_count * sizeof *texts);
+    texts[facts->text_count] = (struct stave_digest){shop->record->source->name,
+                                                     shop->record->source->sha256};
+    verdict->texts = texts;
+    verdict->text_count = facts->text_count + 1;
+}
+
+static const char *or_nothing(const char *text)
+{
+    return text ? text : "";
+}
+
+void verdict_make(struct arena *arena, const struct ready_book *ready, const struct record *record,
+                  struct stave_verdict *verdict)
+{
+    struct workshop shop = {.arena = arena, .ready = ready, .record = record};
+    collect_items(&shop);
+    *verdict = (struct stave_verdict){
+        .book = ready->facts,
+        .propeller = or_nothing(record->propeller),
+        .model = or_nothing(record->model),
+        .aircraft = or_nothing(record->aircraft),
+        .inspector = or_nothing(record->inspector),
+        .date = or_nothing(record->date),
+        .hours = or_nothing(record->hours_text),
+        .single = record->single,
+    };
+    judge_parts(&shop, verdict);
+    collect_needs(&shop, verdict);
+    collect_actions(&shop, verdict);
+    collect_deadlines(&shop, verdict);
+    collect_cautions(&shop, verdict);
+    collect_texts(&shop, verdict);
+    struct stave_item *items = ARENA_ARRAY(arena, struct stave_item, shop.count);
+    for (size_t i = 0; i < shop.count; i++) {
+        items[i] = shop.items[i].shown;
+    }
+    verdict->items = items;
+    verdict->item_count = shop.count;
+}

@@ -1,0 +1,267 @@
+/* Reasons: which line decided, and what kept a finding from the better lines. */
+#include "base/text.h"
+#include "verdict/verdict.h"
+
+static const char *relation_text(enum tree_relation relation)
+{
+    switch (relation) {
+    case TREE_UP_TO:
+        return "up to";
+    case TREE_BELOW:
+        return "below";
+    case TREE_AT_LEAST:
+        return "at least";
+    case TREE_OVER:
+        return "over";
+    }
+    return "";
+}
+
+static const char *values_text(struct arena *arena, const struct observation *observation,
+                               uint64_t values)
+{
+    struct text text;
+    text_begin(&text, arena);
+    for (uint32_t i = 0; i < observation->value_count; i++) {
+        if (values >> i & 1) {
+            text_add(&text, text.size ? " or " : "");
+            text_add(&text, observation->values[i]);
+        }
+    }
+    return text_done(&text);
+}
+
+static int32_t record_of(const struct kind *kind, const struct measure *measure,
+                         const struct observation *observation)
+{
+    for (uint32_t i = 0; i < kind->record_count; i++) {
+        if (kind->records[i].measure == measure && kind->records[i].observation == observation) {
+            return (int32_t)i;
+        }
+    }
+    return -1;
+}
+
+/* What to call the left side of a comparison: its name, or else the text as written. */
+static const char *left_name(struct arena *arena, const struct expression *left)
+{
+    switch (left->sort) {
+    case EXPRESSION_MEASURE:
+        return left->measure->name;
+    case EXPRESSION_RECKONED:
+        return left->reckon->name;
+    default:
+        return span_text(arena, left->span);
+    }
+}
+
+/* "0.016 .. 0.020 in": what was recorded, when that is not one exact figure. */
+static const char *recorded_text(struct arena *arena, const struct reading *reading,
+                                 bool *rounded)
+{
+    bool low_rounded, high_rounded;
+    const char *low = quantity_text(arena, reading->low, reading->unit, NUMBER_DOWN, &low_rounded);
+    const char *high = quantity_text(arena, reading->high, reading->unit, NUMBER_UP, &high_rounded);
+    *rounded = low_rounded || high_rounded;
+    return text_format(arena, "%s .. %s", low, high);
+}
+
+/*
+ * The reading of a numeric comparison. For a single measure it is what was recorded (a range
+ * where it is in doubt), with the value that was compared behind it where rounding made
+ * another figure of it; for a reckoned value it is the value in the world that is shown.
+ */
+static const char *reading_text(struct arena *arena, const struct judged *judged,
+                                const struct condition_result *result, enum number_round worse,
+                                bool *rounded)
+{
+    const struct expression *left = result->condition->left;
+    const char *compared = quantity_text(arena, result->left, result->unit, worse, rounded);
+    if (left->sort != EXPRESSION_MEASURE) {
+        return compared;
+    }
+    int32_t record = record_of(judged->finding->kind, left->measure, NULL);
+    if (record < 0) {
+        return compared;
+    }
+    const struct reading *reading = &judged->finding->readings[record];
+    if (reading->given == GIVEN_NOT) {
+        return "not given";
+    }
+    if (!number_equal(reading->low, reading->high)) {
+        return recorded_text(arena, reading, rounded);
+    }
+    const char *typed = quantity_text(arena, reading->low, reading->unit, worse, rounded);
+    if (number_equal(reading->low, result->left)) {
+        return typed;
+    }
+    return text_format(arena, "%s, taken as %s", typed, compared);
+}
+
+static struct stave_comparison compare_figures(struct arena *arena, const struct judged *judged,
+                                               const struct condition_result *result)
+{
+    const struct condition *condition = result->condition;
+    bool upper = condition->relation == TREE_UP_TO || condition->relation == TREE_BELOW;
+    enum number_round worse = upper ? NUMBER_UP : NUMBER_DOWN;
+    enum number_round stricter = upper ? NUMBER_DOWN : NUMBER_UP;
+    struct stave_comparison shown = {
+        .condition = span_text(arena, condition->span),
+        .holds = result->holds,
+        .name = left_name(arena, condition->left),
+        .relation = relation_text(condition->relation),
+        .where = "",
+    };
+    shown.reading = reading_text(arena, judged, result, worse, &shown.reading_rounded);
+    shown.limit = quantity_text(arena, result->right, result->unit, stricter,
+                                &shown.limit_rounded);
+    struct number factor = result->unit->factor;
+    shown.reading_exact = number_fraction(arena, number_divide(arena, result->left, factor));
+    shown.limit_exact = number_fraction(arena, number_divide(arena, result->right, factor));
+    if (result->has_place) {
+        const struct axis *axis = &judged->docket->part->axes[result->axis];
+        const struct extent *extent = &judged->finding->extents[result->axis];
+        bool rounded;
+        shown.where = text_format(arena, "%s %s", axis->name,
+                                  quantity_text(arena, result->at, extent->unit, NUMBER_EVEN,
+                                                &rounded));
+    }
+    return shown;
+}
+
+static struct stave_comparison compare_values(struct arena *arena, const struct judged *judged,
+                                              const struct condition_result *result)
+{
+    const struct condition *condition = result->condition;
+    const struct observation *observation = condition->observation;
+    int32_t record = record_of(judged->finding->kind, NULL, observation);
+    const struct reading *reading = record < 0 ? NULL : &judged->finding->readings[record];
+    return (struct stave_comparison){
+        .condition = span_text(arena, condition->span),
+        .holds = result->holds,
+        .name = observation->name,
+        .reading = !reading || reading->given == GIVEN_NOT
+                       ? "not given"
+                       : values_text(arena, observation, reading->values),
+        .relation = "is",
+        .limit = values_text(arena, observation, condition->values),
+        .reading_exact = "",
+        .limit_exact = "",
+        .where = "",
+    };
+}
+
+static struct stave_comparison comparison_make(struct arena *arena, const struct judged *judged,
+                                               const struct condition_result *result)
+{
+    if (result->condition->sort == CONDITION_COMPARE) {
+        return compare_figures(arena, judged, result);
+    }
+    if (result->condition->sort == CONDITION_AMONG) {
+        return compare_values(arena, judged, result);
+    }
+    return (struct stave_comparison){
+        .condition = span_text(arena, result->condition->span),
+        .holds = true,
+        .name = "",
+        .reading = "",
+        .relation = "any",
+        .limit = "",
+        .reading_exact = "",
+        .limit_exact = "",
+        .where = "",
+    };
+}
+
+/* The first condition of each line above the deciding one that fails, the nearest line first. */
+static void add_kept_from(struct arena *arena, const struct judged *judged,
+                          const struct ladder_result *ladder, struct stave_reason *reason)
+{
+    const struct plan_limit *limit = ladder->limit;
+    struct stave_comparison *kept = ARENA_ARRAY(arena, struct stave_comparison, ladder->rung + 1);
+    size_t count = 0;
+    for (uint32_t r = ladder->rung; r-- > 0;) {
+        const struct plan_rung *rung = &limit->rungs[r];
+        for (uint32_t s = 0; s < rung->step_count; s++) {
+            struct condition_result result =
+                judge_condition(arena, judged->docket, limit, &rung->steps[s],
+                                &judged->judgement->witness);
+            if (!result.holds) {
+                kept[count++] = comparison_make(arena, judged, &result);
+                break;
+            }
+        }
+    }
+    reason->kept_from = kept;
+    reason->kept_from_count = count;
+}
+
+static void add_held(struct arena *arena, const struct judged *judged,
+                     const struct ladder_result *ladder, struct stave_reason *reason)
+{
+    if (ladder->rung == ladder->limit->rung_count) {
+        return;
+    }
+    const struct plan_rung *rung = &ladder->limit->rungs[ladder->rung];
+    struct stave_comparison *held = ARENA_ARRAY(arena, struct stave_comparison, rung->step_count);
+    for (uint32_t s = 0; s < rung->step_count; s++) {
+        struct condition_result result = judge_condition(
+            arena, judged->docket, ladder->limit, &rung->steps[s], &judged->judgement->witness);
+        held[s] = comparison_make(arena, judged, &result);
+    }
+    reason->held = held;
+    reason->held_count = rung->step_count;
+}
+
+static const char *limit_phrase(struct arena *arena, const struct limit *limit)
+{
+    struct text text;
+    text_begin(&text, arena);
+    for (uint32_t i = 0; i < limit->kind_count; i++) {
+        text_add(&text, i ? ", " : "");
+        text_add(&text, limit->kinds[i]->name);
+    }
+    text_add(&text, " on ");
+    text_add(&text, limit->zone->name);
+    return text_done(&text);
+}
+
+static struct stave_reason reason_make(struct arena *arena, const struct judged *judged,
+                                       const struct ladder_result *ladder)
+{
+    const struct limit *limit = ladder->limit->source;
+    const struct rung *rung = ladder->rung < ladder->limit->rung_count
+                                  ? ladder->limit->rungs[ladder->rung].source
+                                  : NULL;
+    struct span where = rung ? rung->span : limit->head;
+    struct stave_reason reason = {
+        .zone = limit->zone->name,
+        .limit = limit_phrase(arena, limit),
+        .text_name = where.source->name,
+        .line = span_line(arena, where),
+        .outcome = ladder->outcome,
+        .line_text = rung ? span_text(arena, rung->span) : "",
+        .source = rung && rung->source[0] ? rung->source : limit->source,
+        .action = rung ? rung->action : "",
+        .note = rung && rung->note[0] ? rung->note : limit->note,
+        .governs = !judged->judgement->witness_uncovered &&
+                   ladder->outcome == judged->judgement->worst,
+    };
+    add_kept_from(arena, judged, ladder, &reason);
+    add_held(arena, judged, ladder, &reason);
+    return reason;
+}
+
+const struct stave_reason *reasons_make(struct arena *arena, const struct ready_book *ready,
+                                        const struct judged *judged, size_t *count)
+{
+    (void)ready;
+    const struct judgement *judgement = judged->judgement;
+    struct stave_reason *reasons =
+        ARENA_ARRAY(arena, struct stave_reason, judgement->ladder_count);
+    for (uint32_t i = 0; i < judgement->ladder_count; i++) {
+        reasons[i] = reason_make(arena, judged, &judgement->ladders[i]);
+    }
+    *count = judgement->ladder_count;
+    return reasons;
+}

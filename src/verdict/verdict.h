@@ -1,0 +1,65 @@
+/*
+ * judgements -> verdict: every item of a record judged, then each part and the
+ * propeller, put into the words and figures that people and programs read.
+ *
+ * The verdict and all its strings are in the given arena. Nothing here decides
+ * an outcome: it asks judge() and keeps the worst.
+ */
+#ifndef STAVE_VERDICT_VERDICT_H
+#define STAVE_VERDICT_VERDICT_H
+
+#include "judge/judge.h"
+#include "record/record.h"
+
+/* A book ready for use: checked, compiled, and its facts for the public. */
+struct ready_book {
+    const struct book *book;
+    const struct plan *plan;
+    const struct stave_book_facts *facts;
+};
+
+/* What one finding or answered check came to. */
+struct judged {
+    const struct finding *finding;
+    const struct docket *docket;
+    struct judgement *judgement;  /* with floor 0, as the book says to judge */
+    int32_t guarded;              /* outcome by guarded judging where the book judges as read; else -1 */
+};
+
+/* Judges one finding by the book's rule. */
+struct judged judged_make(struct arena *arena, const struct ready_book *ready,
+                          const struct finding *finding);
+/* The best outcome that is possible. */
+uint32_t judged_best(const struct judged *judged);
+
+/* The reasons of a judged finding, governing first (verdict/reason.c). */
+const struct stave_reason *reasons_make(struct arena *arena, const struct ready_book *ready,
+                                        const struct judged *judged, size_t *count);
+
+/* What to ask for, in order; `prefix` ("F2: ") begins each `how` where it is not NULL. */
+const struct stave_need *needs_make(struct arena *arena, const struct judged *judged,
+                                    const struct judgement *judgement, const char *prefix,
+                                    size_t *count);
+
+/* A growing list of deadlines that keeps the shortest of each sort. */
+struct deadline_list {
+    struct stave_deadline *items;
+    struct number *values;
+    struct dimension *dimensions;
+    size_t count, capacity;
+};
+/* Adds the deadlines of every rung that may decide. record may be NULL: then nothing is due. */
+void deadlines_add(struct arena *arena, struct deadline_list *list, const struct judged *judged,
+                   const struct record *record);
+/* Adds the deadlines of another list. */
+void deadlines_join(struct arena *arena, struct deadline_list *list,
+                    const struct deadline_list *other);
+
+/* Fills the facts of a checked book. */
+const struct stave_book_facts *facts_make(struct arena *arena, const struct book *book);
+
+/* The whole verdict of a record without errors. */
+void verdict_make(struct arena *arena, const struct ready_book *ready, const struct record *record,
+                  struct stave_verdict *verdict);
+
+#endif
