@@ -92,6 +92,7 @@ struct variable {
 };
 
 struct docket {
+    const struct book *book;       /* its scale says which outcome is "no published limit" */
     const struct kind *kind;
     const struct part *part;
     struct plan_axis *axes;        uint32_t axis_count; /* places: one axis, cell 2i = place i,
