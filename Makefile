@@ -67,7 +67,7 @@ PROGRAM_LIBS = -ljansson
 # ---- sources -----------------------------------------------------------------
 
 # One direction: each stage knows only those before it.
-STAGES := base read book finding plan judge record verdict
+STAGES := base read book finding plan judge record verdict prove
 
 LIBRARY_SOURCES := $(sort $(foreach stage,$(STAGES),$(wildcard src/$(stage)/*.c))) \
 	$(wildcard src/library.c)
@@ -114,6 +114,20 @@ help:
 	@echo 'knobs              SANITIZE=address,undefined COVERAGE=1 DEVELOPER=1 CC=clang WERROR='
 
 unit-tests: $(TESTS)
+
+# What is asked of a bare machine first; then a second make, as a compiler may only now be there.
+demo:
+	@tests/install-packages build
+	@$(MAKE) --no-print-directory all
+	@tests/demo $(PROGRAM)
+
+test:
+	@tests/install-packages test
+	@$(MAKE) --no-print-directory all unit-tests
+	@tests/run-tests --build $(BUILD)
+
+bench: $(PROGRAM) $(BENCHES)
+	@tests/bench/run $(BUILD)
 
 check-format:
 	clang-format --dry-run --Werror $(LIBRARY_SOURCES) $(PROGRAM_SOURCES) $(SHOW_SOURCES) \
