@@ -44,8 +44,10 @@ size_t text_first_bad_utf8(const char *bytes, size_t size);
  */
 unsigned text_columns(uint32_t point);
 
-/* The name nearest to `wanted` among `names` by edit distance, or NULL when none
- * is near (distance over a third of the length, at most 3). Ties: the first. */
+/* The name nearest to `wanted` among `names` by edit distance (case ignored, two swapped
+ * neighbours one edit), or NULL when none is near (over a third of the longer one's
+ * length, over 3, or longer than 64 bytes). Ties: the first. Call it only for a
+ * problem that is kept (problems->error_count below PROBLEM_CAP): it reads every name. */
 const char *text_nearest(struct arena *scratch, const char *wanted, const char *const *names,
                          size_t count);
 
