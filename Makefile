@@ -9,7 +9,8 @@
 #   DEVELOPER=1                  for the debugger: no optimization, all debug information
 # And, in any of them: CC=clang, WERROR= (warnings do not stop the build), PREFIX, DESTDIR.
 
-VERSION := 0.1.0
+# The one place that says it is stave_version().
+VERSION := $(shell sed -n 's/^ *return "\([0-9][0-9.]*\)";$$/\1/p' src/library.c)
 SOVERSION := 0
 
 CC = gcc
