@@ -97,7 +97,8 @@ struct stave_host {
 enum stave_severity { STAVE_ERROR, STAVE_WARNING };
 
 /* A stretch of a text as a reader sees it. Lines and columns count from 1;
- * columns count characters, a tab going on to the next multiple of 8. */
+ * columns count characters (a wide one twice, a combining one not), a tab going
+ * on to the next multiple of 8. */
 struct stave_place {
     const char *text_name; /* which text */
     uint32_t line, column;

@@ -4,7 +4,9 @@
  * A span is two byte offsets in a source; line, column and excerpt are worked
  * out only when a problem is reported. Problems collect in a list that becomes
  * part of the handle; a list keeps at most PROBLEM_CAP errors (the last then
- * says how to see more: mend these first) so that a hostile text stays cheap.
+ * says how to see more: mend these first) and as many warnings, so that a
+ * hostile text stays cheap. For the same reason a message is cut at 1000 bytes.
+ * What is shown (names, messages, excerpts) holds no control characters.
  */
 #ifndef STAVE_BASE_PROBLEM_H
 #define STAVE_BASE_PROBLEM_H
@@ -18,12 +20,14 @@
 #define PROBLEM_CAP 100
 
 struct source {
-    const char *name;
+    const char *name;        /* as it may be shown */
+    const char *given_name;  /* byte for byte, for the host's find_text */
     const char *bytes;       /* a copy in the arena, zero byte after the end */
     size_t size;
-    const uint32_t *line_starts; /* made on first need */
+    const uint32_t *line_starts; /* made when opened: judging writes to no source */
     size_t line_count;
     const char *sha256;      /* of the bytes as given */
+    uint32_t order;          /* which text of its list of problems, from 1 */
     uint32_t first_line;     /* number of the first line, 1 but for tests */
 };
 
@@ -32,11 +36,16 @@ struct span {
     uint32_t from, to;       /* byte offsets, from <= to */
 };
 
+struct problem_key;
+
 struct problems {
     struct arena *arena;
     struct stave_problem *items;
+    struct problem_key *keys; /* what each item is sorted by */
     size_t count, capacity;
-    size_t error_count;      /* also those past the cap */
+    size_t error_count, warning_count; /* also those past the cap */
+    struct stave_problem *unkept;      /* the slot for those */
+    uint32_t text_count;      /* texts opened so far */
 };
 
 /* Largest text of each sort, in bytes; a larger one is refused whole. */
@@ -47,8 +56,9 @@ void problems_begin(struct problems *problems, struct arena *arena);
 
 /*
  * Copies a text, digests it (SHA-256, nettle), skips a byte-order mark and checks what every
- * text must satisfy: size, UTF-8, no NUL, no lone control characters but tab, CR LF and LF.
- * Reports what is wrong and returns NULL then.
+ * text must satisfy: size, UTF-8, no NUL, no lone control characters but tab, CR LF and LF;
+ * and none that makes a line look other than it reads (U+2028 to U+202E, U+2066 to U+2069).
+ * Reports what is wrong (the first fault of each line) and returns NULL then.
  */
 struct source *source_open(struct arena *arena, const struct stave_text *text, size_t limit,
                            struct problems *problems);
@@ -60,7 +70,7 @@ struct span span_join(struct span a, struct span b); /* from a's start to b's en
  *     problem = problem_add(problems, STAVE_ERROR, "unknown-name", span, "unknown kind '%s'", name);
  *     problem_second(problem, problems, span2, "declared here");
  *     problem_help(problem, problems, "did you mean '%s'?", near);
- * Never NULL (past the cap it gives a slot that is not kept).
+ * Never NULL (past the cap it gives a slot that is not kept). Good until the next is added.
  */
 struct stave_problem *problem_add(struct problems *problems, enum stave_severity severity,
                                   const char *code, struct span at, const char *format, ...)
@@ -70,12 +80,14 @@ void problem_second(struct stave_problem *problem, struct problems *problems, st
 void problem_help(struct stave_problem *problem, struct problems *problems, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
 
-/* Sorts by text (in the order that the texts were opened), then place; stable. */
+/* Sorts by text (in the order that the texts were opened; no place first), then place; stable.
+ * "More than listed here" stays last. */
 void problems_sort(struct problems *problems);
 
-/* Line number (from 1) of a span's start. */
+/* Line number (from 1) of a span's start; 0 for no place. */
 uint32_t span_line(struct arena *arena, struct span span);
-/* The text of a span, blanks and comments folded to single spaces, as one line. */
+/* The text of a span, blanks and comments folded to single spaces, as one line. Strings and
+ * what follows a ';' (a remark) stay as they are. */
 const char *span_text(struct arena *arena, struct span span);
 
 #endif

@@ -1,0 +1,546 @@
+#include "base/problem.h"
+
+#include <nettle/sha2.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "base/text.h"
+
+#define TAB_COLUMNS 8
+#define EXCERPT_COLUMNS 100  /* a longer line is cut */
+#define EXCERPT_BEFORE 60    /* columns kept before the place in a cut line */
+#define MESSAGE_BYTES 1000   /* a longer message is cut: it may quote a text of megabytes */
+#define REPLACEMENT "\xEF\xBF\xBD" /* U+FFFD, shown for what cannot be shown */
+#define ORDER_LAST UINT32_MAX
+
+/* ---- what may be shown and what may stand in a text ------------------------- */
+
+static bool is_control(uint32_t point)
+{
+    return point < 0x20 || (point >= 0x7F && point <= 0x9F);
+}
+
+/* Characters that make a line look other than it reads: line and paragraph
+ * separators, and marks that turn the direction of writing. */
+static bool is_deceptive(uint32_t point)
+{
+    return (point >= 0x2028 && point <= 0x202E) || (point >= 0x2066 && point <= 0x2069);
+}
+
+/* One character as it is shown: its bytes and its columns; `length` bytes of the text. */
+struct shown {
+    const char *bytes;
+    size_t size, length;
+    unsigned columns;
+};
+
+/* The character at `at`; `size` (> 0) bytes remain. A tab is left to the caller. */
+static struct shown show_character(const char *at, size_t size)
+{
+    uint32_t point = 0;
+    size_t length = text_utf8_length(at, size, &point);
+    if (length == 0) {
+        return (struct shown){REPLACEMENT, 3, 1, 1};
+    }
+    if (is_control(point) || is_deceptive(point)) {
+        return (struct shown){REPLACEMENT, 3, length, 1};
+    }
+    return (struct shown){at, length, length, text_columns(point)};
+}
+
+/* A copy in which every character can be shown on one line. */
+static const char *copy_shown(struct arena *arena, const char *bytes, size_t size)
+{
+    struct text text;
+    text_begin(&text, arena);
+    for (size_t at = 0; at < size;) {
+        struct shown shown = show_character(bytes + at, size - at);
+        text_add_bytes(&text, shown.bytes, shown.size);
+        at += shown.length;
+    }
+    return text_done(&text);
+}
+
+static const char *format_message(struct arena *arena, const char *format, va_list arguments)
+    __attribute__((format(printf, 2, 0)));
+static const char *format_message(struct arena *arena, const char *format, va_list arguments)
+{
+    char buffer[MESSAGE_BYTES + 1];
+    int size = vsnprintf(buffer, sizeof buffer, format, arguments);
+    if (size < 0) { /* only for a result over INT_MAX */
+        arena_escape(arena, STAVE_TOO_BIG);
+    }
+    if ((size_t)size < sizeof buffer) {
+        return copy_shown(arena, buffer, (size_t)size);
+    }
+    size_t kept = sizeof buffer - 1;
+    while (kept > 0 && ((unsigned char)buffer[kept - 1] & 0xC0u) == 0x80u) {
+        kept--;
+    }
+    if (kept > 0 && (unsigned char)buffer[kept - 1] >= 0xC0u) {
+        kept--;
+    }
+    return text_format(arena, "%s...", copy_shown(arena, buffer, kept));
+}
+
+/* ---- places --------------------------------------------------------------------- */
+
+/* The index in line_starts of the line that holds offset `at`. */
+static size_t line_index(const struct source *source, uint32_t at)
+{
+    size_t low = 0, high = source->line_count;
+    while (high - low > 1) {
+        size_t middle = low + (high - low) / 2;
+        if (source->line_starts[middle] <= at) {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    return low;
+}
+
+/* The offset of a line's end: where its CR LF or LF stands, or the text's end. */
+static size_t line_end(const struct source *source, size_t line)
+{
+    size_t start = source->line_starts[line];
+    if (line + 1 == source->line_count) {
+        return source->size;
+    }
+    size_t end = source->line_starts[line + 1] - 1;
+    return end > start && source->bytes[end - 1] == '\r' ? end - 1 : end;
+}
+
+/* Columns from 0 of offset `to`, in a walk that stands at offset `from` in column `column`. */
+static size_t walk_columns(const struct source *source, size_t from, size_t to, size_t column)
+{
+    for (size_t at = from; at < to;) {
+        unsigned char byte = (unsigned char)source->bytes[at];
+        if (byte >= 0x20 && byte < 0x7F) {
+            column++, at++;
+        } else if (byte == '\t') {
+            column = (column / TAB_COLUMNS + 1) * TAB_COLUMNS, at++;
+        } else {
+            struct shown shown = show_character(source->bytes + at, source->size - at);
+            column += shown.columns, at += shown.length;
+        }
+    }
+    return column;
+}
+
+/* Adds the columns first..last-1 of a line (from 0); a wide character cut at a side is blanks. */
+static void add_window(struct text *text, const struct source *source, size_t at, size_t end,
+                       size_t first, size_t last)
+{
+    size_t column = 0;
+    while (at < end && column <= last) {
+        struct shown shown = {" ", 1, 1, 1};
+        size_t next = (column / TAB_COLUMNS + 1) * TAB_COLUMNS;
+        bool whole = false;
+        if (source->bytes[at] != '\t') {
+            shown = show_character(source->bytes + at, end - at);
+            next = column + shown.columns;
+            whole = column >= first && next <= last && (shown.columns > 0 || column > first);
+        }
+        if (whole) {
+            text_add_bytes(text, shown.bytes, shown.size);
+        } else {
+            for (size_t i = column; i < next; i++) {
+                if (i >= first && i < last) {
+                    text_add_char(text, ' ');
+                }
+            }
+        }
+        column = next;
+        at += shown.length;
+    }
+}
+
+/* Whether the line has more than `limit` columns; looks no further than it must. */
+static bool longer_than(const struct source *source, size_t start, size_t end, size_t limit)
+{
+    size_t column = 0, at = start;
+    while (at < end && column <= limit) {
+        size_t length = source->bytes[at] == '\t'
+                            ? 1
+                            : show_character(source->bytes + at, end - at).length;
+        column = walk_columns(source, at, at + length, column);
+        at += length;
+    }
+    return column > limit;
+}
+
+/* Sets excerpt and excerpt_column; `column` from 0. */
+static void set_excerpt(struct stave_place *place, struct arena *arena,
+                        const struct source *source, size_t line, size_t column)
+{
+    size_t start = source->line_starts[line], end = line_end(source, line);
+    struct text text;
+    text_begin(&text, arena);
+    size_t first = 0, last = EXCERPT_COLUMNS;
+    if (longer_than(source, start, end, EXCERPT_COLUMNS)) {
+        if (column >= EXCERPT_COLUMNS - 20) {
+            first = column - EXCERPT_BEFORE;
+            text_add(&text, "...");
+        }
+        last = first + EXCERPT_COLUMNS - 6;
+    }
+    size_t before = text.size;
+    add_window(&text, source, start, end, first, last);
+    if (longer_than(source, start, end, last)) {
+        text_add(&text, "...");
+    }
+    place->excerpt = text_done(&text);
+    place->excerpt_column = (uint32_t)(column - first + before + 1);
+}
+
+static struct stave_place make_place(struct arena *arena, struct span span)
+{
+    struct stave_place place = {.text_name = "", .line = 1, .column = 1, .width = 1,
+                                .excerpt = "", .excerpt_column = 1};
+    const struct source *source = span.source;
+    if (source == NULL) {
+        return place;
+    }
+    place.text_name = source->name;
+    size_t line = line_index(source, span.from);
+    size_t start = source->line_starts[line], end = line_end(source, line);
+    size_t from = span.from < end ? span.from : end;
+    size_t to = span.to < end ? span.to : end;
+    size_t column = walk_columns(source, start, from, 0);
+    size_t width = to > from ? walk_columns(source, from, to, column) - column : 0;
+    place.line = source->first_line + (uint32_t)line;
+    place.column = (uint32_t)column + 1;
+    set_excerpt(&place, arena, source, line, column);
+    size_t most = EXCERPT_COLUMNS + 1 - place.excerpt_column;
+    width = width < most ? width : most;
+    place.width = width > 0 ? (uint32_t)width : 1;
+    return place;
+}
+
+uint32_t span_line(struct arena *arena, struct span span)
+{
+    (void)arena;
+    if (span.source == NULL) {
+        return 0;
+    }
+    return span.source->first_line + (uint32_t)line_index(span.source, span.from);
+}
+
+struct span span_join(struct span a, struct span b)
+{
+    if (a.source == NULL) {
+        return b;
+    }
+    if (b.source != a.source) {
+        return a;
+    }
+    return (struct span){a.source, a.from, b.to > a.from ? b.to : a.from};
+}
+
+/* ---- the list ------------------------------------------------------------------------ */
+
+struct problem_key {
+    uint32_t text, from; /* which text, in the order of opening; where in it */
+};
+
+void problems_begin(struct problems *problems, struct arena *arena)
+{
+    *problems = (struct problems){.arena = arena};
+}
+
+/* The last kept problem of a severity: its slot tells that there are more. */
+static void say_more(struct problems *problems, enum stave_severity severity)
+{
+    size_t i = problems->count;
+    while (problems->items[i - 1].severity != severity) {
+        i--;
+    }
+    bool error = severity == STAVE_ERROR;
+    struct stave_problem *last = &problems->items[i - 1];
+    last->code = error ? "more-errors" : "more-warnings";
+    last->message = text_format(problems->arena, "more %s than the %d listed here",
+                                error ? "errors" : "warnings", PROBLEM_CAP - 1);
+    last->second_message = NULL;
+    last->second = make_place(problems->arena, (struct span){0});
+    last->help = "mend these first, then look again";
+    problems->keys[i - 1].text = ORDER_LAST;
+}
+
+struct stave_problem *problem_add(struct problems *problems, enum stave_severity severity,
+                                  const char *code, struct span at, const char *format, ...)
+{
+    struct arena *arena = problems->arena;
+    size_t *seen = severity == STAVE_ERROR ? &problems->error_count : &problems->warning_count;
+    *seen += 1;
+    if (*seen > PROBLEM_CAP) {
+        if (*seen == PROBLEM_CAP + 1) {
+            say_more(problems, severity);
+        }
+        if (problems->unkept == NULL) {
+            problems->unkept = ARENA_NEW(arena, struct stave_problem);
+        }
+        return problems->unkept;
+    }
+    va_list arguments;
+    va_start(arguments, format);
+    const char *message = format_message(arena, format, arguments);
+    va_end(arguments);
+    struct problem_key key = {at.source != NULL ? at.source->order : 0, at.from};
+    struct stave_place place = make_place(arena, at);
+    if (problems->count == problems->capacity) {
+        size_t capacity = problems->capacity != 0 ? 2 * problems->capacity : 8;
+        problems->items = arena_grow_array(arena, problems->items, problems->count, capacity,
+                                           sizeof *problems->items);
+        problems->keys = arena_grow_array(arena, problems->keys, problems->count, capacity,
+                                          sizeof *problems->keys);
+        problems->capacity = capacity;
+    }
+    problems->keys[problems->count] = key;
+    struct stave_problem *problem = &problems->items[problems->count++];
+    problem->severity = severity;
+    problem->code = code;
+    problem->message = message;
+    problem->at = place;
+    problem->second = make_place(arena, (struct span){0});
+    return problem;
+}
+
+void problem_second(struct stave_problem *problem, struct problems *problems, struct span at,
+                    const char *format, ...)
+{
+    if (problem == problems->unkept) {
+        return;
+    }
+    va_list arguments;
+    va_start(arguments, format);
+    problem->second_message = format_message(problems->arena, format, arguments);
+    va_end(arguments);
+    problem->second = make_place(problems->arena, at);
+}
+
+void problem_help(struct stave_problem *problem, struct problems *problems, const char *format, ...)
+{
+    if (problem == problems->unkept) {
+        return;
+    }
+    va_list arguments;
+    va_start(arguments, format);
+    problem->help = format_message(problems->arena, format, arguments);
+    va_end(arguments);
+}
+
+static bool key_after(struct problem_key a, struct problem_key b)
+{
+    return a.text != b.text ? a.text > b.text : a.from > b.from;
+}
+
+/* By insertion: stable, and the caps keep the list below 2 * PROBLEM_CAP + 1. */
+void problems_sort(struct problems *problems)
+{
+    for (size_t i = 1; i < problems->count; i++) {
+        struct stave_problem problem = problems->items[i];
+        struct problem_key key = problems->keys[i];
+        size_t j = i;
+        for (; j > 0 && key_after(problems->keys[j - 1], key); j--) {
+            problems->items[j] = problems->items[j - 1];
+            problems->keys[j] = problems->keys[j - 1];
+        }
+        problems->items[j] = problem;
+        problems->keys[j] = key;
+    }
+}
+
+/* ---- opening a text ------------------------------------------------------------------- */
+
+static const char *digest_text(struct arena *arena, const char *bytes, size_t size)
+{
+    static const char digits[] = "0123456789abcdef";
+    uint8_t digest[SHA256_DIGEST_SIZE];
+    struct sha256_ctx context;
+    sha256_init(&context);
+    sha256_update(&context, size, (const uint8_t *)bytes);
+    sha256_digest(&context, sizeof digest, digest);
+    char *text = arena_take(arena, 2 * sizeof digest + 1);
+    for (size_t i = 0; i < sizeof digest; i++) {
+        text[2 * i] = digits[digest[i] >> 4];
+        text[2 * i + 1] = digits[digest[i] & 15];
+    }
+    return text;
+}
+
+static void find_lines(struct arena *arena, struct source *source)
+{
+    size_t count = 1;
+    for (size_t i = 0; i < source->size; i++) {
+        count += source->bytes[i] == '\n';
+    }
+    uint32_t *starts = ARENA_ARRAY(arena, uint32_t, count);
+    size_t line = 1;
+    for (size_t i = 0; i < source->size; i++) {
+        if (source->bytes[i] == '\n') {
+            starts[line++] = (uint32_t)i + 1;
+        }
+    }
+    source->line_starts = starts;
+    source->line_count = count;
+}
+
+/* Reports what is wrong with the character at `at`, if anything. */
+static bool check_character(struct source *source, size_t at, size_t length, uint32_t point,
+                            struct problems *problems)
+{
+    struct span span = {source, (uint32_t)at, (uint32_t)(at + (length != 0 ? length : 1))};
+    struct stave_problem *problem;
+    if (length == 0) {
+        problem = problem_add(problems, STAVE_ERROR, "not-utf8", span,
+                              "the text is not UTF-8: byte 0x%02X here",
+                              (unsigned)(unsigned char)source->bytes[at]);
+        problem_help(problem, problems, "save the text as UTF-8");
+        return false;
+    }
+    if (point == '\r') {
+        if (source->bytes[at + 1] == '\n') {
+            return true;
+        }
+        problem = problem_add(problems, STAVE_ERROR, "control-character", span,
+                              "a carriage return stands alone");
+        problem_help(problem, problems, "end lines with LF or CR LF");
+        return false;
+    }
+    if (is_control(point) && point != '\t' && point != '\n') {
+        problem = problem_add(problems, STAVE_ERROR, "control-character", span,
+                              "control character U+%04X in the text", (unsigned)point);
+        problem_help(problem, problems, "remove it");
+        return false;
+    }
+    if (is_deceptive(point)) {
+        problem = problem_add(problems, STAVE_ERROR, "control-character", span,
+                              "character U+%04X makes a line look other than it reads",
+                              (unsigned)point);
+        problem_help(problem, problems, "remove it");
+        return false;
+    }
+    return true;
+}
+
+/* Checks every character; of several faults in one line only the first is reported. */
+static bool check_characters(struct source *source, struct problems *problems)
+{
+    bool good = true;
+    for (size_t at = 0; at < source->size;) {
+        unsigned char byte = (unsigned char)source->bytes[at];
+        uint32_t point = byte;
+        size_t length = 1;
+        if (byte >= 0x80) {
+            length = text_utf8_length(source->bytes + at, source->size - at, &point);
+        }
+        if ((byte >= 0x20 && byte < 0x7F) ||
+            check_character(source, at, length, point, problems)) {
+            at += length;
+            continue;
+        }
+        good = false;
+        const char *next = memchr(source->bytes + at, '\n', source->size - at);
+        at = next != NULL ? (size_t)(next - source->bytes) : source->size;
+    }
+    return good;
+}
+
+struct source *source_open(struct arena *arena, const struct stave_text *text, size_t limit,
+                           struct problems *problems)
+{
+    struct source *source = ARENA_NEW(arena, struct source);
+    const char *name = text->name != NULL ? text->name : "";
+    source->given_name = arena_copy_text(arena, name, strlen(name));
+    source->name = copy_shown(arena, name, strlen(name));
+    source->first_line = 1;
+    source->order = ++problems->text_count;
+    source->bytes = "";
+    find_lines(arena, source);
+    if (text->size > limit || text->size >= UINT32_MAX) {
+        problem_add(problems, STAVE_ERROR, "text-too-big", (struct span){source, 0, 0},
+                    "the text has %zu bytes, more than the %zu that are read", text->size, limit);
+        return NULL;
+    }
+    const char *bytes = text->size != 0 ? text->bytes : "";
+    size_t size = text->size;
+    source->sha256 = digest_text(arena, bytes, size);
+    if (size >= 3 && memcmp(bytes, "\xEF\xBB\xBF", 3) == 0) {
+        bytes += 3;
+        size -= 3;
+    }
+    source->bytes = arena_copy_text(arena, bytes, size);
+    source->size = size;
+    find_lines(arena, source);
+    const char *nul = memchr(source->bytes, '\0', size);
+    if (nul != NULL) {
+        uint32_t at = (uint32_t)(nul - source->bytes);
+        problem_add(problems, STAVE_ERROR, "nul-byte", (struct span){source, at, at + 1},
+                    "a NUL byte: this is not a text");
+        return NULL;
+    }
+    return check_characters(source, problems) ? source : NULL;
+}
+
+/* ---- the text of a span ---------------------------------------------------------------- */
+
+static bool is_blank(char c)
+{
+    return c == ' ' || c == '\t' || c == '\r' || c == '\n';
+}
+
+static size_t to_line_end(const char *bytes, size_t at, size_t end)
+{
+    while (at < end && bytes[at] != '\n') {
+        at++;
+    }
+    return at;
+}
+
+/* The end of what begins at `at` and is kept as it stands: a string, a remark, or one byte. */
+static size_t piece_end(const char *bytes, size_t at, size_t end)
+{
+    if (bytes[at] == ';') {
+        size_t stop = to_line_end(bytes, at, end);
+        return stop > at + 1 && bytes[stop - 1] == '\r' ? stop - 1 : stop;
+    }
+    if (bytes[at] != '"') {
+        return at + 1;
+    }
+    for (at++; at < end && bytes[at] != '\n' && bytes[at] != '"'; at++) {
+        if (bytes[at] == '\\' && at + 1 < end && bytes[at + 1] != '\n') {
+            at++;
+        }
+    }
+    return at < end && bytes[at] == '"' ? at + 1 : at;
+}
+
+const char *span_text(struct arena *arena, struct span span)
+{
+    struct text text;
+    text_begin(&text, arena);
+    if (span.source == NULL) {
+        return "";
+    }
+    const char *bytes = span.source->bytes;
+    bool blank = false;
+    for (size_t at = span.from; at < span.to;) {
+        if (is_blank(bytes[at])) {
+            blank = true;
+            at++;
+        } else if (bytes[at] == '#') {
+            blank = true;
+            at = to_line_end(bytes, at, span.to);
+        } else {
+            size_t end = piece_end(bytes, at, span.to);
+            if (blank && text.size != 0) {
+                text_add_char(&text, ' ');
+            }
+            blank = false;
+            text_add_bytes(&text, bytes + at, end - at);
+            at = end;
+        }
+    }
+    return text_done(&text);
+}
