@@ -41,6 +41,9 @@ struct extent {
     enum given given;
     bool point;
     struct number lo_low, lo_high, hi_low, hi_high;
+    /* The same set when each "+/-" is its middle alone, for books that judge as read; with
+     * `along`, M is then the middle of the measure's own "+/-". Without any "+/-" the same four. */
+    struct number read_lo_low, read_lo_high, read_hi_low, read_hi_high;
     const struct unit *unit;
     struct span span;
 };
