@@ -1,0 +1,120 @@
+/* Figures as they were typed, held against what is asked for. */
+#include "base/text.h"
+#include "finding/resolve.h"
+
+static bool no_unit(struct resolving *resolving, const struct asked *asked,
+                    const struct tree_quantity *quantity)
+{
+    struct arena *arena = resolving->arena;
+    struct stave_problem *problem =
+        problem_add(resolving->problems, STAVE_ERROR, "missing-unit", quantity->span,
+                    "no unit after '%s'", span_text(arena, quantity->span));
+    problem_help(problem, resolving->problems, "'%s' is %s: write the unit that was read, such as %s",
+                 asked->name, dimension_name(arena, asked->dimension),
+                 asked->unit ? asked->unit->name : "in");
+    return false;
+}
+
+static bool other_dimension(struct resolving *resolving, const struct asked *asked,
+                            const struct tree_quantity *quantity)
+{
+    struct arena *arena = resolving->arena;
+    struct stave_problem *problem = problem_add(
+        resolving->problems, STAVE_ERROR, "wrong-dimension", quantity->span,
+        "'%s' is %s, but '%s' is %s", asked->name, dimension_name(arena, asked->dimension),
+        span_text(arena, quantity->span), dimension_name(arena, quantity->unit->dimension));
+    problem_help(problem, resolving->problems, "write it in a unit such as %s",
+                 asked->unit && asked->unit->name[0] ? asked->unit->name : "a plain number");
+    return false;
+}
+
+static bool quantity_fits(struct resolving *resolving, const struct asked *asked,
+                          const struct tree_quantity *quantity)
+{
+    const struct unit *unit = quantity->unit ? quantity->unit : unit_none();
+    if (dimension_equal(unit->dimension, asked->dimension)) {
+        return true;
+    }
+    return quantity->unit && quantity->unit != unit_none()
+               ? other_dimension(resolving, asked, quantity)
+               : no_unit(resolving, asked, quantity);
+}
+
+static bool within(struct arena *arena, const struct asked *asked, struct number value)
+{
+    return number_compare(arena, value, asked->from) >= 0 &&
+           number_compare(arena, value, asked->to) <= 0;
+}
+
+static bool amount_fits(struct resolving *resolving, const struct asked *asked,
+                        const struct tree_amount *amount)
+{
+    struct arena *arena = resolving->arena;
+    if (amount->negative) {
+        problem_help(problem_add(resolving->problems, STAVE_ERROR, "negative", amount->middle.span,
+                                 "'%s' cannot be negative", asked->name),
+                     resolving->problems, "write the figure without a sign; a range is '1 .. 2 in'");
+        return false;
+    }
+    bool good = quantity_fits(resolving, asked, &amount->middle);
+    if (amount->has_doubt) {
+        good = quantity_fits(resolving, asked, &amount->doubt) && good;
+    }
+    if (good && !within(arena, asked, amount->middle.value)) {
+        bool rounded;
+        struct stave_problem *problem =
+            problem_add(resolving->problems, STAVE_ERROR, "outside-range", amount->middle.span,
+                        "%s %s is outside its range", asked->name,
+                        span_text(arena, amount->middle.span));
+        problem_help(problem, resolving->problems, "in this book '%s' runs from %s to %s",
+                     asked->name,
+                     quantity_text(arena, asked->from, asked->unit, NUMBER_UP, &rounded),
+                     quantity_text(arena, asked->to, asked->unit, NUMBER_DOWN, &rounded));
+        good = false;
+    }
+    return good;
+}
+
+/* What "a +/- d" can be, cut off at the ends of what is asked: a itself lies within. */
+static void spread(struct arena *arena, const struct asked *asked, const struct tree_amount *amount,
+                   struct number *middle, struct number *low, struct number *high)
+{
+    *middle = *low = *high = amount->middle.value;
+    if (amount->has_doubt) {
+        struct number doubt = amount->doubt.value;
+        *low = number_greatest(arena, asked->from, number_subtract(arena, *middle, doubt));
+        *high = number_least(arena, asked->to, number_add(arena, *middle, doubt));
+    }
+}
+
+static bool forwards(struct resolving *resolving, const struct tree_range *range,
+                     const struct figures *figures)
+{
+    struct arena *arena = resolving->arena;
+    if (number_compare(arena, figures->from, figures->to) <= 0) {
+        return true;
+    }
+    problem_help(problem_add(resolving->problems, STAVE_ERROR, "reversed-range", range->span,
+                             "the range '%s' runs backwards", span_text(arena, range->span)),
+                 resolving->problems, "write the smaller end first");
+    return false;
+}
+
+bool figures_read(struct resolving *resolving, const struct asked *asked,
+                  const struct tree_range *range, struct figures *figures)
+{
+    struct arena *arena = resolving->arena;
+    bool good = amount_fits(resolving, asked, &range->from);
+    if (range->has_to) {
+        good = amount_fits(resolving, asked, &range->to) && good;
+    }
+    if (!good) {
+        return false;
+    }
+    *figures = (struct figures){.unit = range->from.middle.unit ? range->from.middle.unit
+                                                                : unit_none()};
+    const struct tree_amount *to = range->has_to ? &range->to : &range->from;
+    spread(arena, asked, &range->from, &figures->from, &figures->from_low, &figures->from_high);
+    spread(arena, asked, to, &figures->to, &figures->to_low, &figures->to_high);
+    return forwards(resolving, range, figures);
+}

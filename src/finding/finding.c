@@ -1,0 +1,233 @@
+/* A finding line against a book: the part, the kind, and then what was read and where. */
+#include "finding/finding.h"
+
+#include <string.h>
+
+#include "base/text.h"
+#include "finding/resolve.h"
+
+/* ---- parts --------------------------------------------------------------------- */
+
+/* The part whose count decides: the blade, for a boot on each blade. */
+static const struct part *counting_part(const struct part *part)
+{
+    while (part->count == PART_ON_EACH && part->each_of) {
+        part = part->each_of;
+    }
+    return part;
+}
+
+static bool is_single(const struct part *part)
+{
+    return counting_part(part)->count != PART_COUNTED;
+}
+
+const char *finding_part_name(struct arena *arena, const struct part *part, uint32_t instance)
+{
+    return is_single(part) || !instance ? part->name
+                                        : text_format(arena, "%s %u", part->name, instance);
+}
+
+static const struct part *part_resolve(struct resolving *resolving, struct tree_word name)
+{
+    const struct book *book = resolving->book;
+    const struct part *part = book_find_part(book, name.text);
+    if (!part) {
+        const char **names = ARENA_ARRAY(resolving->arena, const char *, book->part_count);
+        for (uint32_t i = 0; i < book->part_count; i++) {
+            names[i] = book->parts[i].name;
+        }
+        struct stave_problem *problem = problem_add(resolving->problems, STAVE_ERROR,
+                                                    "unknown-name", name.span, "unknown part '%s'",
+                                                    name.text);
+        name_help(resolving, problem, name.text, names, book->part_count, "parts of this book");
+    }
+    return part;
+}
+
+/* A whole number from 1 to 999, or 0. */
+static uint32_t whole_number(const char *text)
+{
+    uint32_t value = 0;
+    size_t size = strlen(text);
+    if (size == 0 || size > 3 || text[0] == '0') {
+        return 0;
+    }
+    for (size_t i = 0; i < size; i++) {
+        if (text[i] < '0' || text[i] > '9') {
+            return 0;
+        }
+        value = value * 10 + (uint32_t)(text[i] - '0');
+    }
+    return value;
+}
+
+static void no_such_instance(struct resolving *resolving, const struct part *part,
+                             struct tree_word number, uint32_t most, bool counted)
+{
+    struct stave_problem *problem =
+        problem_add(resolving->problems, STAVE_ERROR, "no-such-instance", number.span,
+                    "there is no '%s %s'", part->name, number.text);
+    if (is_single(part)) {
+        problem_help(problem, resolving->problems, "there is one '%s': leave out its number",
+                     part->name);
+    } else if (counted) {
+        problem_help(problem, resolving->problems, "this propeller has %s 1 to %u", part->name,
+                     most);
+    } else {
+        problem_help(problem, resolving->problems, "in this book they are counted from 1 to %u",
+                     most);
+    }
+}
+
+/* True with the instance in *instance. */
+static bool instance_resolve(struct resolving *resolving, const struct part *part,
+                             const struct tree_finding *line, const struct finding_counts *counts,
+                             uint32_t *instance)
+{
+    uint32_t most = is_single(part) ? 1 : counting_part(part)->most;
+    if (counts) {
+        most = counts->instances[part->index];
+    }
+    *instance = 0;
+    if (!most) {
+        problem_help(problem_add(resolving->problems, STAVE_ERROR, "not-fitted", line->part.span,
+                                 "'%s' is not fitted on this propeller", part->name),
+                     resolving->problems, "mend what the record says under 'fitted', or the part");
+        return false;
+    }
+    if (!line->instance.text) {
+        if (is_single(part)) {
+            return true;
+        }
+        problem_help(problem_add(resolving->problems, STAVE_ERROR, "no-number", line->part.span,
+                                 "no number after '%s'", part->name),
+                     resolving->problems, "write which one it is, such as '%s 1'", part->name);
+        return false;
+    }
+    *instance = whole_number(line->instance.text);
+    if (!*instance || *instance > most) {
+        no_such_instance(resolving, part, line->instance, most, counts != NULL);
+        return false;
+    }
+    return true;
+}
+
+/* ---- kinds ---------------------------------------------------------------------------- */
+
+static const struct kind *kind_resolve(struct resolving *resolving, struct tree_word name)
+{
+    const struct book *book = resolving->book;
+    const struct kind *kind = book_find_kind(book, name.text);
+    if (!kind) {
+        const char **names = ARENA_ARRAY(resolving->arena, const char *, book->kind_count);
+        for (uint32_t i = 0; i < book->kind_count; i++) {
+            names[i] = book->kinds[i].name;
+        }
+        struct stave_problem *problem = problem_add(resolving->problems, STAVE_ERROR,
+                                                    "unknown-name", name.span, "unknown kind '%s'",
+                                                    name.text);
+        name_help(resolving, problem, name.text, names, book->kind_count, "kinds of this book");
+    }
+    return kind;
+}
+
+static bool kind_on_part(struct resolving *resolving, const struct kind *kind,
+                         const struct part *part, struct tree_word name)
+{
+    if (kind_part_position(kind, part) >= 0) {
+        return true;
+    }
+    const char **names = ARENA_ARRAY(resolving->arena, const char *, kind->part_count);
+    for (uint32_t i = 0; i < kind->part_count; i++) {
+        names[i] = kind->parts[i]->name;
+    }
+    problem_help(problem_add(resolving->problems, STAVE_ERROR, "not-on-part", name.span,
+                             "the book knows no '%s' on '%s'", kind->name, part->name),
+                 resolving->problems, "it is on: %s",
+                 name_list(resolving->arena, names, kind->part_count));
+    return false;
+}
+
+/* ---- the whole line ---------------------------------------------------------------------- */
+
+static void layer_begin(struct resolving *resolving, bool in_with)
+{
+    const struct finding *finding = resolving->finding;
+    struct arena *arena = resolving->arena;
+    resolving->in_with = in_with;
+    resolving->reading_said = ARENA_ARRAY(arena, struct span, finding->kind->record_count);
+    resolving->extent_said = ARENA_ARRAY(arena, struct span, finding->part->axis_count);
+    resolving->side_said = resolving->place_said = (struct span){0};
+}
+
+static void finding_begin(struct resolving *resolving, const struct part *part,
+                          const struct kind *kind, uint32_t instance, const char *id)
+{
+    struct finding *finding = ARENA_NEW(resolving->arena, struct finding);
+    resolving->finding = finding;
+    finding->id = id;
+    finding->part = part;
+    finding->kind = kind;
+    finding->instance = instance;
+    finding->text = finding->remark = "";
+    resolving->single = ARENA_ARRAY(resolving->arena, bool, part->axis_count);
+    readings_begin(resolving);
+    extents_begin(resolving);
+    layer_begin(resolving, false);
+}
+
+struct finding *finding_resolve(struct arena *arena, const struct book *book,
+                                const struct tree_finding *line, const struct tree_reading *with,
+                                const struct finding_counts *counts, const char *id,
+                                struct problems *problems)
+{
+    struct resolving resolving = {.arena = arena, .book = book, .problems = problems};
+    size_t errors = problems->error_count;
+    const struct part *part = part_resolve(&resolving, line->part);
+    const struct kind *kind = kind_resolve(&resolving, line->kind);
+    uint32_t instance = 0;
+    bool known = part && instance_resolve(&resolving, part, line, counts, &instance);
+    if (!part || !kind || !kind_on_part(&resolving, kind, part, line->kind) || !known) {
+        return NULL;
+    }
+    finding_begin(&resolving, part, kind, instance, id);
+    for (const struct tree_place *place = line->places; place; place = place->next) {
+        place_add(&resolving, place);
+    }
+    for (const struct tree_reading *reading = line->readings; reading; reading = reading->next) {
+        reading_add(&resolving, reading);
+    }
+    layer_begin(&resolving, true);
+    for (const struct tree_reading *reading = with; reading; reading = reading->next) {
+        reading_add(&resolving, reading);
+    }
+    if (problems->error_count == errors) {
+        extents_finish(&resolving);
+    }
+    struct finding *finding = resolving.finding;
+    finding->text = span_text(arena, line->span);
+    finding->remark = line->remark.text ? line->remark.text : "";
+    finding->span = line->span;
+    return problems->error_count == errors ? finding : NULL;
+}
+
+struct finding *finding_answer(struct arena *arena, const struct book *book,
+                               const struct kind *check, const struct part *part,
+                               uint32_t instance, const struct tree_reading *readings,
+                               struct span where, struct problems *problems)
+{
+    struct resolving resolving = {.arena = arena, .book = book, .problems = problems};
+    size_t errors = problems->error_count;
+    finding_begin(&resolving, part, check, instance, "");
+    for (const struct tree_reading *reading = readings; reading; reading = reading->next) {
+        if (reading == readings) {
+            reading_add_answer(&resolving, reading);
+        } else {
+            reading_add(&resolving, reading);
+        }
+    }
+    resolving.finding->text = span_text(arena, where);
+    resolving.finding->span = where;
+    return problems->error_count == errors ? resolving.finding : NULL;
+}
