@@ -197,6 +197,11 @@ $(BUILD)/tests/%: $(BUILD)/objects/tests/unit/%.o $(PARTS)
 	@mkdir -p $(@D)
 	$(LINK) -o $@ $< $(PARTS) -lcmocka $(LIBRARY_LIBS) $(PROGRAM_LIBS)
 
+# Refuses libyaml's allocations too: they must be linked in to be wrapped.
+$(BUILD)/tests/test_memory: private LDFLAGS += \
+	$(patsubst %,-Wl$(comma)--wrap=%,malloc calloc realloc free strdup)
+$(BUILD)/tests/test_memory: private LIBRARY_LIBS := $(LIBRARY_LIBS:-lyaml=-l:libyaml.a)
+
 $(BUILD)/bench/%: $(BUILD)/objects/tests/bench/%.o $(STATIC)
 	@mkdir -p $(@D)
 	$(LINK) -o $@ $< $(STATIC) $(LIBRARY_LIBS)

@@ -8,22 +8,50 @@
  */
 #include <stave.h>
 #include <stdio.h>
+#include <string.h>
 
-/* The library reads no files: the host does, and hands it bytes. */
-static bool read_file(const char *name, char *room, size_t room_size, struct stave_text *text)
+#define TEXTS 8
+#define TEXT_ROOM ((size_t)1 << 20)
+
+/* The texts that were read, all from one folder; their bytes stay until the books are read. */
+struct shelf {
+    const char *folder; /* not zero-terminated */
+    int folder_length;  /* with its slash */
+    size_t count;
+    char paths[TEXTS][256];
+    char rooms[TEXTS][TEXT_ROOM];
+};
+
+/* The library reads no files: the host does, and hands it bytes. False, and why, if it cannot. */
+static bool shelf_read(struct shelf *shelf, const char *name, struct stave_text *text,
+                       const char **why)
 {
-    FILE *file = fopen(name, "rb");
-    if (!file) {
-        perror(name);
+    if (shelf->count == TEXTS) {
+        *why = "too many texts";
         return false;
     }
-    *text = (struct stave_text){name, room, fread(room, 1, room_size, file)};
-    bool whole = !ferror(file) && text->size < room_size;
-    fclose(file);
-    if (!whole) {
-        fprintf(stderr, "%s: cannot be read whole\n", name);
+    char *path = shelf->paths[shelf->count], *room = shelf->rooms[shelf->count];
+    int length =
+        snprintf(path, sizeof shelf->paths[0], "%.*s%s", shelf->folder_length, shelf->folder, name);
+    FILE *file = length < (int)sizeof shelf->paths[0] ? fopen(path, "rb") : NULL;
+    if (!file) {
+        *why = "no such file, or not to be opened";
+        return false;
     }
+    *text = (struct stave_text){path, room, fread(room, 1, TEXT_ROOM, file)};
+    bool whole = !ferror(file) && text->size < TEXT_ROOM;
+    fclose(file);
+    shelf->count++;
+    *why = "it cannot be read whole";
     return whole;
+}
+
+/* What a book asks for with `use "..."` stands beside it. */
+static bool find_text(void *user, const char *from, const char *name, struct stave_text *found,
+                      const char **why)
+{
+    (void)from;
+    return shelf_read(user, name, found, why);
 }
 
 static void print_problems(const struct stave_problem *problems, size_t count)
@@ -53,28 +81,35 @@ static void print_verdict(const struct stave_verdict *verdict)
 
 int main(int argc, char **argv)
 {
-    static char book_room[1 << 20], record_room[1 << 20];
+    static struct shelf shelf;
+    shelf.folder = "";
     struct stave_text book_text, record_text;
-    if (argc != 3 || !read_file(argv[1], book_room, sizeof book_room, &book_text) ||
-        !read_file(argv[2], record_room, sizeof record_room, &record_text)) {
-        fprintf(stderr, "usage: embedding BOOK RECORD\n");
+    const char *why = "usage: embedding BOOK RECORD";
+    if (argc != 3 || !shelf_read(&shelf, argv[1], &book_text, &why) ||
+        !shelf_read(&shelf, argv[2], &record_text, &why)) {
+        fprintf(stderr, "embedding: %s\n", why);
         return 2;
     }
-    /* NULL for the host: memory from malloc, and books that use no other text. */
+    const char *slash = strrchr(argv[1], '/');
+    shelf.folder = argv[1];
+    shelf.folder_length = slash ? (int)(slash - argv[1]) + 1 : 0;
+
+    /* No allocator: memory comes from malloc. */
+    struct stave_host host = {.find_text = find_text, .user = &shelf};
     stave_book *book = NULL;
     stave_record *record = NULL;
     stave_verdict *verdict = NULL;
     size_t count = 0;
-    enum stave_status status = stave_book_read(NULL, &book_text, &book);
+    enum stave_status status = stave_book_read(&host, &book_text, &book);
     const struct stave_problem *problems = stave_book_problems(book, &count);
     print_problems(problems, count);
     if (status == STAVE_OK) {
-        status = stave_record_read(NULL, book, &record_text, &record);
+        status = stave_record_read(&host, book, &record_text, &record);
         problems = stave_record_problems(record, &count);
         print_problems(problems, count);
     }
     if (status == STAVE_OK) {
-        status = stave_assess(NULL, record, &verdict);
+        status = stave_assess(&host, record, &verdict);
     }
     int answer = 2;
     if (status == STAVE_OK) {

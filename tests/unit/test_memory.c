@@ -1,0 +1,375 @@
+/*
+ * Memory ends at every point where it can: each allocation of reading the demo book and
+ * its record, of judging and of proving is refused in turn, once alone and once with all that follow,
+ * libyaml's own among them. Each time the call says STAVE_NO_MEMORY, gives no handle and
+ * leaks nothing, and the same call then works and answers as it would have.
+ */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+
+#include <cmocka.h>
+
+#define FAIL_ALLOC_WRAP
+#include "fail_alloc.h"
+
+#include "stave.h"
+
+#define BOOK "rules/field-composite.stave"
+#define RECORD "rules/demo/looks-harmless.yaml"
+#define TEXT_ROOM ((size_t)1 << 20)
+#define TEXTS 4
+
+static struct fail_alloc memory;
+
+/* ---- texts ------------------------------------------------------------------------ */
+
+static struct {
+    char path[64];
+    char bytes[TEXT_ROOM];
+    size_t size;
+} texts[TEXTS];
+static size_t text_count;
+
+/* Reads each file once: the library's own allocations must be the only ones that count. */
+static struct stave_text read_text(const char *path)
+{
+    for (size_t i = 0; i < text_count; i++) {
+        if (!strcmp(texts[i].path, path)) {
+            return (struct stave_text){texts[i].path, texts[i].bytes, texts[i].size};
+        }
+    }
+    assert_true(text_count < TEXTS);
+    assert_true(strlen(path) < sizeof texts[0].path);
+    strcpy(texts[text_count].path, path);
+    FILE *file = fopen(path, "rb");
+    if (!file) {
+        fail_msg("cannot open %s (run the tests from the top folder)", path);
+    }
+    texts[text_count].size = fread(texts[text_count].bytes, 1, TEXT_ROOM, file);
+    assert_true(texts[text_count].size < TEXT_ROOM);
+    fclose(file);
+    text_count++;
+    return read_text(path);
+}
+
+static bool find_text(void *user, const char *from, const char *name, struct stave_text *found,
+                      const char **why)
+{
+    (void)user;
+    (void)from;
+    (void)why;
+    char path[64];
+    snprintf(path, sizeof path, "rules/%s", name);
+    *found = read_text(path);
+    return true;
+}
+
+/* ---- answers, as one number to compare ---------------------------------------------- */
+
+static uint64_t mix(uint64_t print, const char *text)
+{
+    for (; *text; text++) {
+        print = (print ^ (unsigned char)*text) * UINT64_C(1099511628211);
+    }
+    return print * 31;
+}
+
+static uint64_t problems_print(const struct stave_problem *problems, size_t count)
+{
+    uint64_t print = count;
+    for (size_t i = 0; i < count; i++) {
+        print = mix(mix(print, problems[i].message), problems[i].at.excerpt) + problems[i].at.line;
+    }
+    return print;
+}
+
+static uint64_t verdict_print(const stave_verdict *verdict)
+{
+    uint64_t print = verdict->outcome + 97 * verdict->best;
+    for (size_t i = 0; i < verdict->item_count; i++) {
+        const struct stave_item *item = &verdict->items[i];
+        print = mix(mix(print, item->part), item->text) + item->outcome;
+        for (size_t j = 0; j < item->reason_count; j++) {
+            print = mix(mix(print, item->reasons[j].limit), item->reasons[j].line_text);
+        }
+    }
+    for (size_t i = 0; i < verdict->caution_count; i++) {
+        print = mix(print, verdict->cautions[i]);
+    }
+    return print;
+}
+
+static uint64_t proof_print(const stave_proof *proof)
+{
+    uint64_t print = problems_print(proof->problems, proof->problem_count) + proof->failed;
+    for (size_t i = 0; i < proof->result_count; i++) {
+        print = mix(mix(print, proof->results[i].expected), proof->results[i].found);
+    }
+    return print;
+}
+
+/* ---- the calls, each in the same dress ------------------------------------------------- */
+
+/* What a call works on, and what it gave: a fingerprint of the answer and how to free it. */
+struct call {
+    const char *name;
+    enum stave_status good; /* the status when there is memory */
+    enum stave_status (*make)(const struct call *call, const struct stave_host *host,
+                              void **handle);
+    uint64_t (*print)(const void *handle);
+    void (*drop)(void *handle);
+    struct stave_text text;
+    const stave_book *book;
+    const stave_record *record;
+};
+
+static enum stave_status make_book(const struct call *call, const struct stave_host *host,
+                                   void **handle)
+{
+    stave_book *book = NULL;
+    enum stave_status status = stave_book_read(host, &call->text, &book);
+    *handle = book;
+    return status;
+}
+
+static uint64_t print_book(const void *handle)
+{
+    size_t count;
+    const struct stave_problem *problems = stave_book_problems(handle, &count);
+    uint64_t print = problems_print(problems, count);
+    const struct stave_book_facts *facts = stave_book_facts(handle);
+    return facts ? mix(mix(print, facts->id), facts->texts[0].sha256) + facts->figure_count : print;
+}
+
+static void drop_book(void *handle)
+{
+    stave_book_free(handle);
+}
+
+static enum stave_status make_record(const struct call *call, const struct stave_host *host,
+                                     void **handle)
+{
+    stave_record *record = NULL;
+    enum stave_status status = stave_record_read(host, call->book, &call->text, &record);
+    *handle = record;
+    return status;
+}
+
+static enum stave_status make_line(const struct call *call, const struct stave_host *host,
+                                   void **handle)
+{
+    stave_record *record = NULL;
+    enum stave_status status = stave_record_read_line(host, call->book, &call->text, &record);
+    *handle = record;
+    return status;
+}
+
+static uint64_t print_record(const void *handle)
+{
+    size_t count;
+    const struct stave_problem *problems = stave_record_problems(handle, &count);
+    return problems_print(problems, count);
+}
+
+static void drop_record(void *handle)
+{
+    stave_record_free(handle);
+}
+
+static enum stave_status make_verdict(const struct call *call, const struct stave_host *host,
+                                      void **handle)
+{
+    stave_verdict *verdict = NULL;
+    enum stave_status status = stave_assess(host, call->record, &verdict);
+    *handle = verdict;
+    return status;
+}
+
+static uint64_t print_verdict(const void *handle)
+{
+    return verdict_print(handle);
+}
+
+static void drop_verdict(void *handle)
+{
+    stave_verdict_free(handle);
+}
+
+static enum stave_status make_proof(const struct call *call, const struct stave_host *host,
+                                    void **handle)
+{
+    stave_proof *proof = NULL;
+    size_t beside = call->text.bytes ? 1 : 0;
+    enum stave_status status = stave_prove(host, call->book, &call->text, beside, &proof);
+    *handle = proof;
+    return status;
+}
+
+static uint64_t print_proof(const void *handle)
+{
+    return proof_print(handle);
+}
+
+static void drop_proof(void *handle)
+{
+    stave_proof_free(handle);
+}
+
+/* ---- the test ---------------------------------------------------------------------------- */
+
+/* The call with memory: it must do, and its fingerprint is given. */
+static uint64_t answer_of(const struct call *call, const struct stave_host *host)
+{
+    size_t before = memory.live_blocks;
+    void *handle = NULL;
+    fail_alloc_disarm(&memory);
+    enum stave_status status = call->make(call, host, &handle);
+    if (status != call->good || !handle) {
+        fail_msg("%s: %s", call->name, stave_status_text(status));
+    }
+    uint64_t print = call->print(handle);
+    call->drop(handle);
+    assert_int_equal(memory.live_blocks, before);
+    return print;
+}
+
+/* Refuses each allocation of the call in turn. Gives how many there are. */
+static size_t refuse_each(const struct call *call, const struct stave_host *host, bool from_then_on)
+{
+    uint64_t answer = answer_of(call, host);
+    for (size_t n = 1;; n++) {
+        size_t before_blocks = memory.live_blocks, before_bytes = memory.live_bytes;
+        void *handle = NULL;
+        fail_alloc_arm(&memory, n, from_then_on);
+        enum stave_status status = call->make(call, host, &handle);
+        size_t refused = memory.refused;
+        fail_alloc_disarm(&memory);
+        if (!refused) {
+            assert_int_equal(status, call->good);
+            call->drop(handle);
+            assert_true(n > 1);
+            return n - 1;
+        }
+        if (status != STAVE_NO_MEMORY || handle || memory.live_blocks != before_blocks ||
+            memory.live_bytes != before_bytes) {
+            fail_msg("%s, allocation %zu refused: status '%s', %s handle, %zu blocks before and "
+                     "%zu after",
+                     call->name, n, stave_status_text(status), handle ? "a" : "no", before_blocks,
+                     memory.live_blocks);
+        }
+        /* The next call is as good as the first; so are the objects made before. */
+        if (answer_of(call, host) != answer) {
+            fail_msg("%s: another answer after allocation %zu was refused", call->name, n);
+        }
+    }
+}
+
+static void refuse_all(const struct call *call, const struct stave_host *host)
+{
+    size_t once = refuse_each(call, host, false);
+    size_t on = refuse_each(call, host, true);
+    printf("%s: %zu allocations refused alone, %zu with all that follow\n", call->name, once, on);
+}
+
+static const char bad_book[] = "stave 1\nbook X-1 \"bad\"\nedition \"A\"\nkind gouge on blade\n"
+                               "limit gouge on nowhere\n    fine depth up to 1 in\n";
+static const char bad_record[] = "propeller: X\nbook: what\nfindings:\n  - blade 1 gouje\n";
+static const char examples[] = "stave 1\nexample \"none\"\n    blade 1 gouje\n    gives what\n";
+
+#define TEXT(name, array) ((struct stave_text){(name), (array), sizeof(array) - 1})
+
+static void every_allocation(void **state)
+{
+    (void)state;
+    memory = (struct fail_alloc){0};
+    struct stave_text book_text = read_text(BOOK);
+    struct stave_text record_text = read_text(RECORD);
+    struct stave_allocator allocator = fail_alloc_allocator(&memory);
+    struct stave_host host = {.allocator = &allocator, .find_text = find_text};
+    stave_book *book = NULL;
+    stave_record *record = NULL;
+
+    fail_alloc_wrapped = &memory;
+    struct call call = {"the book", STAVE_OK,  make_book, print_book,
+                        drop_book,  book_text, NULL,      NULL};
+    refuse_all(&call, &host);
+    call.name = "a book with errors";
+    call.good = STAVE_PROBLEMS;
+    call.text = TEXT("bad.stave", bad_book);
+    refuse_all(&call, &host);
+
+    assert_int_equal(stave_book_read(&host, &book_text, &book), STAVE_OK);
+    call = (struct call){"the record", STAVE_OK,    make_record, print_record,
+                         drop_record,  record_text, book,        NULL};
+    refuse_all(&call, &host);
+    call.name = "a record with errors";
+    call.good = STAVE_PROBLEMS;
+    call.text = TEXT("bad.yaml", bad_record);
+    refuse_all(&call, &host);
+    call.name = "a line with errors";
+    call.make = make_line;
+    refuse_all(&call, &host);
+
+    assert_int_equal(stave_record_read(&host, book, &record_text, &record), STAVE_OK);
+    call = (struct call){"the verdict", STAVE_OK,    make_verdict, print_verdict,
+                         drop_verdict,  record_text, book,         record};
+    refuse_all(&call, &host);
+    call =
+        (struct call){"the proof", STAVE_OK, make_proof, print_proof, drop_proof, {0}, book, NULL};
+    refuse_all(&call, &host);
+    call.name = "a proof with errors beside";
+    call.good = STAVE_PROBLEMS;
+    call.text = TEXT("beside.stave", examples);
+    refuse_all(&call, &host);
+
+    stave_record_free(record);
+    stave_book_free(book);
+    fail_alloc_wrapped = NULL;
+    assert_int_equal(memory.live_blocks, 0);
+    assert_int_equal(memory.live_bytes, 0);
+}
+
+/* A host that gives no allocator gets malloc's memory, and all of it goes back. */
+static void by_malloc(void **state)
+{
+    (void)state;
+    memory = (struct fail_alloc){0};
+    struct stave_host host = {.find_text = find_text};
+    struct stave_text book_text = read_text(BOOK);
+    struct stave_text record_text = read_text(RECORD);
+    stave_book *book = NULL;
+    stave_record *record = NULL;
+    stave_verdict *verdict = NULL;
+    fail_alloc_wrapped = &memory;
+    assert_int_equal(stave_book_read(&host, &book_text, &book), STAVE_OK);
+    assert_int_equal(stave_record_read(&host, book, &record_text, &record), STAVE_OK);
+    assert_int_equal(stave_assess(&host, record, &verdict), STAVE_OK);
+    assert_true(memory.live_blocks > 0);
+    stave_verdict_free(verdict);
+    stave_record_free(record);
+    stave_book_free(book);
+    fail_alloc_wrapped = NULL;
+    assert_int_equal(memory.live_blocks, 0);
+}
+
+static void free_takes_null(void **state)
+{
+    (void)state;
+    stave_book_free(NULL);
+    stave_record_free(NULL);
+    stave_verdict_free(NULL);
+    stave_proof_free(NULL);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(every_allocation),
+        cmocka_unit_test(by_malloc),
+        cmocka_unit_test(free_takes_null),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
