@@ -95,7 +95,7 @@ struct region_form {
  * extent does not meet the zone. Of corners with equal coefficients only the one that
  * asks most is given: an atom without place functions has one form, one with a
  * single curve at most three. Where a place function does not reach (which book_check
- * excludes) the answer is one form that never holds.
+ * excludes) there is no answer: the call is left with STAVE_MISUSE.
  */
 uint32_t region_forms(struct arena *arena, const struct docket *docket,
                       const struct plan_limit *limit, const struct atom *atom,
@@ -110,5 +110,9 @@ struct number region_round(struct arena *arena, const struct variable *variable,
  * records, rounded. A measure that the kind does not record cannot be in it. */
 struct number region_value(struct arena *arena, const struct kind *kind,
                            const struct expression *expression, const struct number *values);
+/* The same for any expression, its curves taken at the place `at` (by axis of the docket). */
+struct number region_value_at(struct arena *arena, const struct docket *docket,
+                              const struct expression *expression, const struct number *values,
+                              const struct number *at);
 
 #endif

@@ -1,0 +1,268 @@
+/*
+ * The part cut into cells, and which cells belong to a zone.
+ */
+#include "plan/build.h"
+
+/* ---- breakpoints --------------------------------------------------------------- */
+
+struct gathering {
+    struct build *build;
+    uint32_t axis;
+    struct number *places;
+    uint32_t count;
+    size_t capacity;
+};
+
+static void gather(struct gathering *gathering, struct number at) {
+    struct arena *arena = gathering->build->arena;
+    const struct axis *axis = &gathering->build->docket->part->axes[gathering->axis];
+    if (number_compare(arena, at, axis->from) < 0 || number_compare(arena, axis->to, at) < 0)
+        return;
+    *ARENA_PUSH(arena, gathering->places, gathering->count, gathering->capacity) = at;
+}
+
+static void gather_zone(struct gathering *gathering, const struct zone *zone, bool *seen) {
+    if (seen[zone->index])
+        return;
+    seen[zone->index] = true;
+    gather(gathering, zone->ranges[gathering->axis].from);
+    gather(gathering, zone->ranges[gathering->axis].to);
+    for (uint32_t i = 0; i < zone->outside_count; i++)
+        gather_zone(gathering, zone->outside[i], seen);
+}
+
+static void gather_lattice(struct gathering *gathering, const struct lattice *lattice) {
+    const struct place_line *line = lattice->linear.lines[gathering->axis];
+    for (uint32_t i = 0; lattice->sort == LATTICE_LINEAR && line && i < line->count; i++)
+        gather(gathering, line->at[i]);
+    for (uint32_t i = 0; i < lattice->branch_count; i++)
+        gather_lattice(gathering, lattice->branches[i]);
+}
+
+/* Sorts by merging, so that many points cost no more than they must. */
+static void sort_places(struct arena *arena, struct number *places, uint32_t count) {
+    struct number *from = places, *to = ARENA_ARRAY(arena, struct number, count);
+    for (uint64_t width = 1; width < count; width *= 2) {
+        for (uint64_t start = 0; start < count; start += 2 * width) {
+            uint64_t middle = start + width < count ? start + width : count;
+            uint64_t end = middle + width < count ? middle + width : count;
+            uint64_t i = start, j = middle;
+            for (uint64_t k = start; k < end; k++) {
+                bool left = j == end ||
+                            (i < middle && number_compare(arena, from[i], from[j]) <= 0);
+                to[k] = left ? from[i++] : from[j++];
+            }
+        }
+        struct number *swapped = from;
+        from = to;
+        to = swapped;
+    }
+    for (uint32_t i = 0; from != places && i < count; i++)
+        places[i] = from[i];
+}
+
+static uint64_t *meetings_of(struct build *build, uint32_t axis) {
+    const struct part *part = build->docket->part;
+    const struct plan_axis *cells = &build->docket->axes[axis];
+    uint64_t *meeting = NULL;
+    for (uint32_t i = 0; i < part->meeting_count; i++) {
+        if (part->meetings[i].axis != axis)
+            continue;
+        if (!meeting)
+            meeting = ARENA_ARRAY(build->arena, uint64_t, cells->cell_count / 64 + 1);
+        for (uint32_t j = 0; j < cells->breakpoint_count; j++)
+            if (number_equal(cells->breakpoints[j], part->meetings[i].at))
+                meeting[2 * j / 64] |= UINT64_C(1) << (2 * j % 64);
+    }
+    return meeting;
+}
+
+static void axis_begin(struct build *build, uint32_t axis) {
+    const struct docket *docket = build->docket;
+    const struct part *part = docket->part;
+    struct gathering gathering = {.build = build, .axis = axis};
+    bool *seen = ARENA_ARRAY(build->arena, bool, build->book->zone_count);
+    gather(&gathering, part->axes[axis].from);
+    gather(&gathering, part->axes[axis].to);
+    for (uint32_t i = 0; i < part->meeting_count; i++)
+        if (part->meetings[i].axis == axis)
+            gather(&gathering, part->meetings[i].at);
+    for (uint32_t i = 0; i < docket->limit_count; i++)
+        gather_zone(&gathering, docket->limits[i].source->zone, seen);
+    for (uint32_t i = 0; i < build->lattice_count; i++)
+        gather_lattice(&gathering, build->lattices[i].lattice);
+    sort_places(build->arena, gathering.places, gathering.count);
+
+    struct plan_axis *cells = &docket->axes[axis];
+    cells->breakpoints = gathering.places;
+    for (uint32_t i = 0; i < gathering.count; i++)
+        if (i == 0 ||
+            !number_equal(gathering.places[i], cells->breakpoints[cells->breakpoint_count - 1]))
+            cells->breakpoints[cells->breakpoint_count++] = gathering.places[i];
+    cells->cell_count = 2 * cells->breakpoint_count - 1;
+    cells->meeting = meetings_of(build, axis);
+}
+
+/* Named places stand in a row: place i is the even cell 2i, its number as its breakpoint. */
+static void places_begin(struct build *build) {
+    struct docket *docket = build->docket;
+    docket->by_place = true;
+    docket->axis_count = 1;
+    docket->axes = ARENA_NEW(build->arena, struct plan_axis);
+    docket->axes[0].breakpoint_count = docket->part->place_count;
+    docket->axes[0].cell_count = 2 * docket->part->place_count - 1;
+    docket->axes[0].breakpoints =
+        ARENA_ARRAY(build->arena, struct number, docket->part->place_count);
+    for (uint32_t i = 0; i < docket->part->place_count; i++)
+        docket->axes[0].breakpoints[i] = NUMBER_INT(i);
+}
+
+void cells_begin(struct build *build) {
+    struct docket *docket = build->docket;
+    const struct part *part = docket->part;
+    docket->side_count = part->side_count > 0 ? part->side_count : 1;
+    if (part->place_count > 0) {
+        places_begin(build);
+    } else {
+        docket->axis_count = part->axis_count;
+        docket->axes = ARENA_ARRAY(build->arena, struct plan_axis, part->axis_count);
+        for (uint32_t axis = 0; axis < part->axis_count; axis++)
+            axis_begin(build, axis);
+    }
+    uint64_t cells = 1;
+    for (uint32_t axis = 0; axis < docket->axis_count; axis++) {
+        cells *= docket->axes[axis].cell_count;
+        if (cells * docket->side_count > PLAN_CELLS)
+            arena_escape(build->arena, STAVE_TOO_BIG);
+    }
+    docket->cell_count = (uint32_t)cells;
+}
+
+/* ---- membership ------------------------------------------------------------------- */
+
+size_t cells_words(const struct docket *docket) {
+    return (size_t)docket->side_count * docket->cell_count / 64 + 1;
+}
+
+static bool bit_get(const uint64_t *bits, size_t at) {
+    return bits[at / 64] >> (at % 64) & 1;
+}
+
+static void bit_set(uint64_t *bits, size_t at) {
+    bits[at / 64] |= UINT64_C(1) << (at % 64);
+}
+
+/* How far apart in the product neighbours along an axis stand. */
+static uint32_t stride(const struct docket *docket, uint32_t axis) {
+    uint32_t product = 1;
+    for (uint32_t i = axis + 1; i < docket->axis_count; i++)
+        product *= docket->axes[i].cell_count;
+    return product;
+}
+
+static uint32_t cell_on_axis(const struct docket *docket, uint32_t cell, uint32_t axis) {
+    return cell / stride(docket, axis) % docket->axes[axis].cell_count;
+}
+
+/* Does a range hold a cell of its axis? Its ends are breakpoints, so it holds all or nothing. */
+static bool range_holds(struct build *build, const struct zone_range *range, uint32_t axis,
+                        uint32_t cell) {
+    const struct number *breakpoints = build->docket->axes[axis].breakpoints;
+    int from = number_compare(build->arena, range->from, breakpoints[cell / 2]);
+    int to = number_compare(build->arena, breakpoints[(cell + 1) / 2], range->to);
+    if (cell % 2 == 1)
+        return from <= 0 && to <= 0;
+    return (range->from_open ? from < 0 : from <= 0) && (range->to_open ? to < 0 : to <= 0);
+}
+
+/* For each axis the cells that the zone's range holds, or for a row of places its places. */
+static bool *box_of(struct build *build, const struct zone *zone, uint32_t axis) {
+    const struct docket *docket = build->docket;
+    bool *holds = ARENA_ARRAY(build->arena, bool, docket->axes[axis].cell_count);
+    for (uint32_t cell = 0; cell < docket->axes[axis].cell_count; cell++)
+        holds[cell] = docket->by_place
+                          ? cell % 2 == 0 && (zone->places >> (cell / 2) & 1)
+                          : range_holds(build, &zone->ranges[axis], axis, cell);
+    return holds;
+}
+
+/*
+ * The closure of a set of cells, side by side: a point belongs to it when a cell next to it
+ * does. An axis at a time gives the product. Places in a row are not next to each other.
+ */
+static void close_cells(const struct docket *docket, uint64_t *bits) {
+    for (uint32_t axis = 0; axis < docket->axis_count && !docket->by_place; axis++) {
+        uint32_t step = stride(docket, axis), last = docket->axes[axis].cell_count - 1;
+        for (uint32_t side = 0; side < docket->side_count; side++)
+            for (uint32_t cell = 0; cell < docket->cell_count; cell++) {
+                uint32_t on_axis = cell_on_axis(docket, cell, axis);
+                size_t at = (size_t)side * docket->cell_count + cell;
+                if (on_axis % 2 == 0 && ((on_axis > 0 && bit_get(bits, at - step)) ||
+                                         (on_axis < last && bit_get(bits, at + step))))
+                    bit_set(bits, at);
+            }
+    }
+}
+
+static bool is_meeting(const struct docket *docket, uint32_t cell) {
+    for (uint32_t axis = 0; axis < docket->axis_count; axis++)
+        if (docket->axes[axis].meeting &&
+            bit_get(docket->axes[axis].meeting, cell_on_axis(docket, cell, axis)))
+            return true;
+    return false;
+}
+
+/* A place where the sides meet is one place: in the zone on all sides or on none. */
+static void join_meetings(const struct docket *docket, uint64_t *bits) {
+    for (uint32_t cell = 0; cell < docket->cell_count; cell++) {
+        if (!is_meeting(docket, cell))
+            continue;
+        bool any = false;
+        for (uint32_t side = 0; side < docket->side_count; side++)
+            any = any || bit_get(bits, (size_t)side * docket->cell_count + cell);
+        for (uint32_t side = 0; any && side < docket->side_count; side++)
+            bit_set(bits, (size_t)side * docket->cell_count + cell);
+    }
+}
+
+/* The cells that stay when the zones after `outside` are taken away: the closure of what is in
+ * none of them. */
+static uint64_t *rest_of(struct build *build, const struct zone *zone, uint64_t **known) {
+    size_t words = cells_words(build->docket);
+    uint64_t *rest = ARENA_ARRAY(build->arena, uint64_t, words);
+    for (uint32_t i = 0; i < zone->outside_count; i++) {
+        const uint64_t *taken = cells_of_zone(build, zone->outside[i], known);
+        for (size_t word = 0; word < words; word++)
+            rest[word] |= taken[word];
+    }
+    for (size_t word = 0; word < words; word++)
+        rest[word] = ~rest[word];
+    close_cells(build->docket, rest);
+    return rest;
+}
+
+uint64_t *cells_of_zone(struct build *build, const struct zone *zone, uint64_t **known) {
+    const struct docket *docket = build->docket;
+    if (known[zone->index])
+        return known[zone->index];
+    const uint64_t *rest = zone->outside_count > 0 ? rest_of(build, zone, known) : NULL;
+    uint64_t *bits = ARENA_ARRAY(build->arena, uint64_t, cells_words(docket));
+    bool *box[BOOK_AXES] = {NULL};
+    for (uint32_t axis = 0; axis < docket->axis_count; axis++)
+        box[axis] = box_of(build, zone, axis);
+    for (uint32_t side = 0; side < docket->side_count; side++) {
+        if (docket->part->side_count > 0 && !(zone->sides >> side & 1))
+            continue;
+        for (uint32_t cell = 0; cell < docket->cell_count; cell++) {
+            size_t at = (size_t)side * docket->cell_count + cell;
+            bool holds = !rest || bit_get(rest, at);
+            for (uint32_t axis = 0; holds && axis < docket->axis_count; axis++)
+                holds = box[axis][cell_on_axis(docket, cell, axis)];
+            if (holds)
+                bit_set(bits, at);
+        }
+    }
+    join_meetings(docket, bits);
+    known[zone->index] = bits;
+    return bits;
+}

@@ -1,0 +1,137 @@
+/*
+ * book -> plan: a docket for each kind on each part.
+ */
+#include "plan/build.h"
+
+static bool limit_applies(const struct limit *limit, const struct kind *kind,
+                          const struct part *part) {
+    if (limit->zone->part != part)
+        return false;
+    for (uint32_t i = 0; i < limit->kind_count; i++)
+        if (limit->kinds[i] == kind)
+            return true;
+    return false;
+}
+
+static void variables_begin(struct build *build) {
+    const struct kind *kind = build->docket->kind;
+    for (uint32_t i = 0; i < kind->record_count; i++) {
+        const struct measure *measure = kind->records[i].measure;
+        struct variable *variable = ARENA_PUSH(build->arena, build->docket->variables,
+                                               build->docket->variable_count,
+                                               build->variable_capacity);
+        *variable = (struct variable){.measure = measure, .step = NUMBER_ZERO};
+        if (!measure)
+            continue;
+        variable->stepping = measure->stepping;
+        variable->step = measure->step;
+        variable->round_down =
+            measure->stepping == TREE_READ_UP_TO && measure->smaller_is_worse;
+    }
+}
+
+static uint32_t record_of(const struct build *build, const struct observation *observation) {
+    const struct kind *kind = build->docket->kind;
+    for (uint32_t i = 0; i < kind->record_count; i++)
+        if (kind->records[i].observation == observation)
+            return i;
+    arena_escape(build->arena, STAVE_MISUSE); /* book_check refuses it */
+}
+
+static void step_begin(struct build *build, struct step *step, const struct condition *condition) {
+    step->source = condition;
+    switch (condition->sort) {
+    case CONDITION_COMPARE:
+        step->sort = STEP_ATOMS;
+        *ARENA_PUSH(build->arena, build->lattices, build->lattice_count,
+                    build->lattice_capacity) = atoms_prepare(build, step);
+        return;
+    case CONDITION_AMONG:
+        step->sort = STEP_VALUES;
+        step->record = record_of(build, condition->observation);
+        step->values = condition->values;
+        return;
+    case CONDITION_RELEASE:
+        step->sort = STEP_ALWAYS;
+        return;
+    }
+}
+
+static void limit_begin(struct build *build, struct plan_limit *limit, const struct limit *source) {
+    limit->source = source;
+    limit->rung_count = source->rung_count;
+    limit->rungs = ARENA_ARRAY(build->arena, struct plan_rung, source->rung_count);
+    for (uint32_t i = 0; i < source->rung_count; i++) {
+        const struct rung *rung = &source->rungs[i];
+        struct plan_rung *planned = &limit->rungs[i];
+        planned->source = rung;
+        planned->outcome = rung->outcome;
+        planned->step_count = rung->condition_count;
+        planned->steps = ARENA_ARRAY(build->arena, struct step, rung->condition_count);
+        for (uint32_t j = 0; j < rung->condition_count; j++)
+            step_begin(build, &planned->steps[j], &rung->conditions[j]);
+    }
+}
+
+static void limits_begin(struct build *build) {
+    const struct book *book = build->book;
+    struct docket *docket = build->docket;
+    uint32_t count = 0;
+    for (uint32_t i = 0; i < book->limit_count; i++)
+        count += limit_applies(&book->limits[i], docket->kind, docket->part);
+    docket->limits = ARENA_ARRAY(build->arena, struct plan_limit, count);
+    for (uint32_t i = 0; i < book->limit_count; i++)
+        if (limit_applies(&book->limits[i], docket->kind, docket->part))
+            limit_begin(build, &docket->limits[docket->limit_count++], &book->limits[i]);
+}
+
+static void memberships(struct build *build) {
+    struct docket *docket = build->docket;
+    size_t words = cells_words(docket);
+    uint64_t **known = ARENA_ARRAY(build->arena, uint64_t *, build->book->zone_count);
+    docket->covered = ARENA_ARRAY(build->arena, uint64_t, words);
+    for (uint32_t i = 0; i < docket->limit_count; i++) {
+        struct plan_limit *limit = &docket->limits[i];
+        limit->cells = cells_of_zone(build, limit->source->zone, known);
+        for (size_t word = 0; word < words; word++)
+            docket->covered[word] |= limit->cells[word];
+    }
+}
+
+static struct docket *docket_make(const struct book *book, const struct kind *kind,
+                                  const struct part *part) {
+    struct build build = {.arena = book->arena, .book = book};
+    struct docket *docket = ARENA_NEW(book->arena, struct docket);
+    docket->book = book;
+    docket->kind = kind;
+    docket->part = part;
+    build.docket = docket;
+    variables_begin(&build);
+    limits_begin(&build);
+    cells_begin(&build);
+    for (uint32_t i = 0; i < build.lattice_count; i++) {
+        const struct step_lattice *waiting = &build.lattices[i];
+        waiting->step->atoms = atoms_finish(&build, waiting->lattice, waiting->strict);
+    }
+    memberships(&build);
+    return docket;
+}
+
+struct plan *plan_compile(const struct book *book) {
+    struct plan *plan = ARENA_NEW(book->arena, struct plan);
+    plan->book = book;
+    plan->dockets = ARENA_ARRAY(book->arena, struct docket *,
+                                (size_t)book->kind_count * book->part_count);
+    for (uint32_t i = 0; i < book->kind_count; i++) {
+        const struct kind *kind = &book->kinds[i];
+        for (uint32_t j = 0; j < kind->part_count; j++)
+            plan->dockets[(size_t)i * book->part_count + kind->parts[j]->index] =
+                docket_make(book, kind, kind->parts[j]);
+    }
+    return plan;
+}
+
+const struct docket *plan_docket(const struct plan *plan, const struct kind *kind,
+                                 const struct part *part) {
+    return plan->dockets[(size_t)kind->index * plan->book->part_count + part->index];
+}
