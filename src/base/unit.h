@@ -17,14 +17,14 @@
 /* Exponents of the base units, and for a pure number whether it is a ratio (%). */
 struct dimension {
     int8_t length, angle, mass, force, hours, days, cycles;
-    int8_t ratio; /* 1 for a ratio, 0 else; a ratio times anything loses it */
+    int8_t ratio; /* 1 for a ratio, 0 else; a ratio times anything but a ratio loses it */
 };
 
 bool dimension_equal(struct dimension a, struct dimension b);
 bool dimension_is_plain(struct dimension a); /* a count or a ratio */
 struct dimension dimension_product(struct dimension a, struct dimension b);
 /* "a length", "an area", "a count", "a ratio", "a time in service", "a torque", or
- * "length x force x hours" spelled out for the rest. */
+ * "length^3 x force x hours" spelled out for the rest. */
 const char *dimension_name(struct arena *arena, struct dimension dimension);
 
 struct unit {
@@ -37,6 +37,7 @@ struct unit {
  * The unit spelled by `bytes`, or NULL. Spellings: in ft thou mm cm m um µm;
  * in2 ft2 mm2 cm2 m2 and thou2 um2 µm2, also with ^2 or ²; deg arcmin; lb oz g kg;
  * lbf N; lbf.in lbf·in lbf-in lbf.ft lbf·ft lbf-ft N.m N·m N-m; h min; day days; cycle cycles; %.
+ * (µ is read as U+00B5 and as U+03BC.)
  * The table is constant data: units compare by pointer only within one spelling
  * group (all spellings of one unit give the same pointer).
  */
@@ -55,7 +56,8 @@ struct quantity {
 };
 
 /* "0.0275 in", "12 %", "3": at most six decimals, rounded in the given direction if
- * they do not suffice (four significant digits at least are kept), *rounded telling. */
+ * they do not suffice (four significant digits at least are kept), *rounded telling.
+ * "1 day" but "30 days", and cycles so too. */
 const char *quantity_text(struct arena *arena, struct number value, const struct unit *unit,
                           enum number_round how, bool *rounded);
 
