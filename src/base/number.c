@@ -64,9 +64,10 @@ static bool fits_small(bool negative, wide num, wide den)
 
 static struct number small_number(bool negative, uint64_t num, uint64_t den)
 {
-    int64_t value = !negative          ? (int64_t)num
-                    : num > INT64_MAX ? INT64_MIN
-                                      : -(int64_t)num;
+    int64_t value = (int64_t)(num & INT64_MAX);
+    if (negative) {
+        value = num > INT64_MAX ? INT64_MIN : -value;
+    }
     return (struct number){.den = (int64_t)den, .num = value};
 }
 
@@ -103,8 +104,7 @@ static struct number wide_number(struct arena *arena, bool negative, wide num, w
 }
 
 /* Knuth, volume 2, 4.5.1: only what the two denominators share can be reduced. */
-static struct number add_small(struct arena *arena, struct number a, struct number b,
-                               bool subtract)
+static struct number add_small(struct arena *arena, struct number a, struct number b, bool subtract)
 {
     uint64_t a_den = (uint64_t)a.den, b_den = (uint64_t)b.den;
     uint64_t shared = common_divisor(a_den, b_den);
@@ -158,8 +158,8 @@ static struct parts parts_of(struct number a, mp_limb_t room[2])
 {
     if (!is_small(a)) {
         const struct number_big *big = a.big;
-        return (struct parts){big->limbs, big->limbs + big->num_size, big->num_size,
-                              big->den_size, big->negative};
+        return (struct parts){big->limbs, big->limbs + big->num_size, big->num_size, big->den_size,
+                              big->negative};
     }
     room[0] = magnitude(a.num);
     room[1] = (mp_limb_t)a.den;
@@ -179,8 +179,7 @@ static mp_size_t trim(const mp_limb_t *limbs, mp_size_t size)
     return size;
 }
 
-static int compare_limbs(const mp_limb_t *a, mp_size_t a_size, const mp_limb_t *b,
-                         mp_size_t b_size)
+static int compare_limbs(const mp_limb_t *a, mp_size_t a_size, const mp_limb_t *b, mp_size_t b_size)
 {
     if (a_size != b_size) {
         return a_size < b_size ? -1 : 1;
@@ -396,8 +395,7 @@ struct number number_make(struct arena *arena, int64_t numerator, int64_t denomi
 
 struct number number_add(struct arena *arena, struct number a, struct number b)
 {
-    return is_small(a) && is_small(b) ? add_small(arena, a, b, false)
-                                      : add_big(arena, a, b, false);
+    return is_small(a) && is_small(b) ? add_small(arena, a, b, false) : add_big(arena, a, b, false);
 }
 
 struct number number_subtract(struct arena *arena, struct number a, struct number b)
@@ -408,8 +406,8 @@ struct number number_subtract(struct arena *arena, struct number a, struct numbe
 struct number number_multiply(struct arena *arena, struct number a, struct number b)
 {
     if (is_small(a) && is_small(b)) {
-        return multiply_small(arena, (a.num < 0) != (b.num < 0), magnitude(a.num),
-                              (uint64_t)a.den, magnitude(b.num), (uint64_t)b.den);
+        return multiply_small(arena, (a.num < 0) != (b.num < 0), magnitude(a.num), (uint64_t)a.den,
+                              magnitude(b.num), (uint64_t)b.den);
     }
     mp_limb_t a_room[2], b_room[2];
     return multiply_parts(arena, parts_of(a, a_room), parts_of(b, b_room));
@@ -421,8 +419,8 @@ struct number number_divide(struct arena *arena, struct number a, struct number 
         refuse_zero(arena);
     }
     if (is_small(a) && is_small(b)) {
-        return multiply_small(arena, (a.num < 0) != (b.num < 0), magnitude(a.num),
-                              (uint64_t)a.den, (uint64_t)b.den, magnitude(b.num));
+        return multiply_small(arena, (a.num < 0) != (b.num < 0), magnitude(a.num), (uint64_t)a.den,
+                              (uint64_t)b.den, magnitude(b.num));
     }
     mp_limb_t a_room[2], b_room[2];
     struct parts divisor = parts_of(b, b_room);

@@ -7,9 +7,9 @@
 #include "base/text.h"
 
 #define TAB_COLUMNS 8
-#define EXCERPT_COLUMNS 100  /* a longer line is cut */
-#define EXCERPT_BEFORE 60    /* columns kept before the place in a cut line */
-#define MESSAGE_BYTES 1000   /* a longer message is cut: it may quote a text of megabytes */
+#define EXCERPT_COLUMNS 100        /* a longer line is cut */
+#define EXCERPT_BEFORE 60          /* columns kept before the place in a cut line */
+#define MESSAGE_BYTES 1000         /* a longer message is cut: it may quote a text of megabytes */
 #define REPLACEMENT "\xEF\xBF\xBD" /* U+FFFD, shown for what cannot be shown */
 #define ORDER_LAST UINT32_MAX
 
@@ -161,9 +161,8 @@ static bool longer_than(const struct source *source, size_t start, size_t end, s
 {
     size_t column = 0, at = start;
     while (at < end && column <= limit) {
-        size_t length = source->bytes[at] == '\t'
-                            ? 1
-                            : show_character(source->bytes + at, end - at).length;
+        size_t length =
+            source->bytes[at] == '\t' ? 1 : show_character(source->bytes + at, end - at).length;
         column = walk_columns(source, at, at + length, column);
         at += length;
     }
@@ -171,8 +170,8 @@ static bool longer_than(const struct source *source, size_t start, size_t end, s
 }
 
 /* Sets excerpt and excerpt_column; `column` from 0. */
-static void set_excerpt(struct stave_place *place, struct arena *arena,
-                        const struct source *source, size_t line, size_t column)
+static void set_excerpt(struct stave_place *place, struct arena *arena, const struct source *source,
+                        size_t line, size_t column)
 {
     size_t start = source->line_starts[line], end = line_end(source, line);
     struct text text;
@@ -196,8 +195,8 @@ static void set_excerpt(struct stave_place *place, struct arena *arena,
 
 static struct stave_place make_place(struct arena *arena, struct span span)
 {
-    struct stave_place place = {.text_name = "", .line = 1, .column = 1, .width = 1,
-                                .excerpt = "", .excerpt_column = 1};
+    struct stave_place place = {
+        .text_name = "", .line = 1, .column = 1, .width = 1, .excerpt = "", .excerpt_column = 1};
     const struct source *source = span.source;
     if (source == NULL) {
         return place;
@@ -415,9 +414,9 @@ static bool check_character(struct source *source, size_t at, size_t length, uin
         return false;
     }
     if (is_deceptive(point)) {
-        problem = problem_add(problems, STAVE_ERROR, "control-character", span,
-                              "character U+%04X makes a line look other than it reads",
-                              (unsigned)point);
+        problem =
+            problem_add(problems, STAVE_ERROR, "control-character", span,
+                        "character U+%04X makes a line look other than it reads", (unsigned)point);
         problem_help(problem, problems, "remove it");
         return false;
     }
@@ -435,8 +434,7 @@ static bool check_characters(struct source *source, struct problems *problems)
         if (byte >= 0x80) {
             length = text_utf8_length(source->bytes + at, source->size - at, &point);
         }
-        if ((byte >= 0x20 && byte < 0x7F) ||
-            check_character(source, at, length, point, problems)) {
+        if ((byte >= 0x20 && byte < 0x7F) || check_character(source, at, length, point, problems)) {
             at += length;
             continue;
         }
