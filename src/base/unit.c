@@ -94,67 +94,24 @@ const char *dimension_name(struct arena *arena, struct dimension dimension)
  * Exact by definition (NIST SP 811, appendix B): in = 25.4 mm, ft = 12 in, thou = in/1000,
  * lb = 0.45359237 kg, oz = lb/16, lbf = 4.4482216152605 N. Factors are in lowest terms.
  */
-/* clang-format off: tables */
-#define FACTOR(numerator, denominator)                                                             \
-    {                                                                                              \
-        .den = (denominator), .num = (numerator)                                                   \
-    }
-#define LENGTH                                                                                     \
-    {                                                                                              \
-        .length = 1                                                                                \
-    }
-#define AREA                                                                                       \
-    {                                                                                              \
-        .length = 2                                                                                \
-    }
-#define ANGLE                                                                                      \
-    {                                                                                              \
-        .angle = 1                                                                                 \
-    }
-#define MASS                                                                                       \
-    {                                                                                              \
-        .mass = 1                                                                                  \
-    }
-#define FORCE                                                                                      \
-    {                                                                                              \
-        .force = 1                                                                                 \
-    }
-#define TORQUE                                                                                     \
-    {                                                                                              \
-        .length = 1, .force = 1                                                                    \
-    }
+/* Tables are kept in rows. */
+/* clang-format off */
+#define FACTOR(numerator, denominator) {.den = (denominator), .num = (numerator)}
+#define LENGTH {.length = 1}
+#define AREA {.length = 2}
+#define ANGLE {.angle = 1}
+#define MASS {.mass = 1}
+#define FORCE {.force = 1}
+#define TORQUE {.length = 1, .force = 1}
 
 enum unit_index {
-    IN,
-    FT,
-    THOU,
-    MM,
-    CM,
-    M,
-    UM,
-    IN2,
-    FT2,
-    THOU2,
-    MM2,
-    CM2,
-    M2,
-    UM2,
-    DEG,
-    ARCMIN,
-    LB,
-    OZ,
-    G,
-    KG,
-    LBF,
-    N,
-    LBF_IN,
-    LBF_FT,
-    N_M,
-    H,
-    MIN,
-    DAY,
-    CYCLE,
-    PERCENT,
+    IN, FT, THOU, MM, CM, M, UM,
+    IN2, FT2, THOU2, MM2, CM2, M2, UM2,
+    DEG, ARCMIN,
+    LB, OZ, G, KG,
+    LBF, N,
+    LBF_IN, LBF_FT, N_M,
+    H, MIN, DAY, CYCLE, PERCENT,
     UNIT_COUNT
 };
 
@@ -203,65 +160,24 @@ static const struct {
     const char *text;
     enum unit_index unit;
 } spellings[] = {
-    {"in", IN},
-    {"ft", FT},
-    {"thou", THOU},
-    {"mm", MM},
-    {"cm", CM},
-    {"m", M},
-    {"um", UM},
-    {MICRO "m", UM},
-    {MU "m", UM},
-    {"in2", IN2},
-    {"in^2", IN2},
-    {"in" SQUARED, IN2},
-    {"ft2", FT2},
-    {"ft^2", FT2},
-    {"ft" SQUARED, FT2},
-    {"thou2", THOU2},
-    {"thou^2", THOU2},
-    {"thou" SQUARED, THOU2},
-    {"mm2", MM2},
-    {"mm^2", MM2},
-    {"mm" SQUARED, MM2},
-    {"cm2", CM2},
-    {"cm^2", CM2},
-    {"cm" SQUARED, CM2},
-    {"m2", M2},
-    {"m^2", M2},
-    {"m" SQUARED, M2},
-    {"um2", UM2},
-    {"um^2", UM2},
-    {"um" SQUARED, UM2},
-    {MICRO "m2", UM2},
-    {MICRO "m^2", UM2},
-    {MICRO "m" SQUARED, UM2},
-    {MU "m2", UM2},
-    {MU "m^2", UM2},
-    {MU "m" SQUARED, UM2},
-    {"deg", DEG},
-    {"arcmin", ARCMIN},
-    {"lb", LB},
-    {"oz", OZ},
-    {"g", G},
-    {"kg", KG},
-    {"lbf", LBF},
-    {"N", N},
-    {"lbf.in", LBF_IN},
-    {"lbf" DOT "in", LBF_IN},
-    {"lbf-in", LBF_IN},
-    {"lbf.ft", LBF_FT},
-    {"lbf" DOT "ft", LBF_FT},
-    {"lbf-ft", LBF_FT},
-    {"N.m", N_M},
-    {"N" DOT "m", N_M},
-    {"N-m", N_M},
-    {"h", H},
-    {"min", MIN},
-    {"day", DAY},
-    {"days", DAY},
-    {"cycle", CYCLE},
-    {"cycles", CYCLE},
+    {"in", IN}, {"ft", FT}, {"thou", THOU}, {"mm", MM}, {"cm", CM}, {"m", M},
+    {"um", UM}, {MICRO "m", UM}, {MU "m", UM},
+    {"in2", IN2}, {"in^2", IN2}, {"in" SQUARED, IN2},
+    {"ft2", FT2}, {"ft^2", FT2}, {"ft" SQUARED, FT2},
+    {"thou2", THOU2}, {"thou^2", THOU2}, {"thou" SQUARED, THOU2},
+    {"mm2", MM2}, {"mm^2", MM2}, {"mm" SQUARED, MM2},
+    {"cm2", CM2}, {"cm^2", CM2}, {"cm" SQUARED, CM2},
+    {"m2", M2}, {"m^2", M2}, {"m" SQUARED, M2},
+    {"um2", UM2}, {"um^2", UM2}, {"um" SQUARED, UM2},
+    {MICRO "m2", UM2}, {MICRO "m^2", UM2}, {MICRO "m" SQUARED, UM2},
+    {MU "m2", UM2}, {MU "m^2", UM2}, {MU "m" SQUARED, UM2},
+    {"deg", DEG}, {"arcmin", ARCMIN},
+    {"lb", LB}, {"oz", OZ}, {"g", G}, {"kg", KG},
+    {"lbf", LBF}, {"N", N},
+    {"lbf.in", LBF_IN}, {"lbf" DOT "in", LBF_IN}, {"lbf-in", LBF_IN},
+    {"lbf.ft", LBF_FT}, {"lbf" DOT "ft", LBF_FT}, {"lbf-ft", LBF_FT},
+    {"N.m", N_M}, {"N" DOT "m", N_M}, {"N-m", N_M},
+    {"h", H}, {"min", MIN}, {"day", DAY}, {"days", DAY}, {"cycle", CYCLE}, {"cycles", CYCLE},
     {"%", PERCENT},
 };
 
