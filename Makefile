@@ -7,7 +7,8 @@
 #   SANITIZE=address,undefined   with these sanitizers
 #   COVERAGE=1                   counting lines for gcov
 #   DEVELOPER=1                  for the debugger: no optimization, all debug information
-# And, in any of them: CC=clang, WERROR= (warnings do not stop the build), PREFIX, DESTDIR.
+# And, in any of them: CC=clang, WERROR= (warnings do not stop the build), V=1 (whole commands),
+# PREFIX, DESTDIR.
 
 # The one place that says it is stave_version().
 VERSION := $(shell sed -n 's/^ *return "\([0-9][0-9.]*\)";$$/\1/p' src/library.c)
@@ -65,6 +66,9 @@ LINK = $(CC) $(OPTIMIZE) $(KNOBS) $(CFLAGS) -Wl,--as-needed $(LDFLAGS)
 LIBRARY_LIBS = -lyaml -lnettle -lgmp
 PROGRAM_LIBS = -ljansson
 
+# One short line for each thing made, or with V=1 the command.
+say = $(if $(V),,@printf '%-9s %s\n' $(1) $@;)
+
 # ---- sources -----------------------------------------------------------------
 
 # One direction: each stage knows only those before it.
@@ -112,7 +116,7 @@ help:
 	@echo 'make install       into $$(DESTDIR)$$(PREFIX) ($(DESTDIR)$(PREFIX)); make uninstall'
 	@echo 'make check-format  says where the code departs from .clang-format'
 	@echo 'make clean         removes build/'
-	@echo 'knobs              SANITIZE=address,undefined COVERAGE=1 DEVELOPER=1 CC=clang WERROR='
+	@echo 'knobs              SANITIZE=address,undefined COVERAGE=1 DEVELOPER=1 CC=clang WERROR= V=1'
 
 unit-tests: $(TESTS)
 
@@ -149,19 +153,22 @@ always:
 # The generated headers must be there before the first source is read.
 $(BUILD)/objects/%.o: %.c $(BUILD)/command | $(GENERATED)
 	@mkdir -p $(@D)
-	$(COMPILE) -MMD -MP -c -o $@ $<
+	$(call say,compile)$(COMPILE) -MMD -MP -c -o $@ $<
 
 $(BUILD)/objects/gen/%.o: build/gen/%.c $(BUILD)/command | $(GENERATED)
 	@mkdir -p $(@D)
-	$(COMPILE) $(GENERATED_RELAXED) -MMD -MP -c -o $@ $<
+	$(call say,compile)$(COMPILE) -MMD -MP -c -o $@ $<
 
 build/gen/read/scan.c build/gen/read/scan.h &: grammar/stave.l
 	@mkdir -p $(@D)
-	$(FLEX) --header-file=build/gen/read/scan.h --outfile=build/gen/read/scan.c $<
+	$(call say,generate)$(FLEX) --header-file=build/gen/read/scan.h \
+	    --outfile=build/gen/read/scan.c $< 2>$(@D)/scan.said
+# flex has no -Werror: whatever it says is an error.
+	@if [ -s $(@D)/scan.said ]; then cat $(@D)/scan.said >&2; exit 1; fi
 
 build/gen/read/parse.c build/gen/read/parse.h &: grammar/stave.y
 	@mkdir -p $(@D)
-	$(BISON) -Wall -Werror -Wcounterexamples --defines=build/gen/read/parse.h \
+	$(call say,generate)$(BISON) -Wall -Werror -Wcounterexamples --defines=build/gen/read/parse.h \
 	    --output=build/gen/read/parse.c $<
 
 -include $(ALL_OBJECTS:.o=.d)
@@ -171,31 +178,31 @@ build/gen/read/parse.c build/gen/read/parse.h &: grammar/stave.y
 # One object of the whole library with all but the public names made local: the archive then
 # gives a host nothing to collide with.
 $(BUILD)/stave-library.o: $(LIBRARY_OBJECTS)
-	$(LD) -r -o $@.all $(LIBRARY_OBJECTS)
-	$(OBJCOPY) --localize-hidden $@.all $@
+	$(call say,link)$(LD) -r -o $@.all $(LIBRARY_OBJECTS)
+	@$(OBJCOPY) --localize-hidden $@.all $@
 	@rm -f $@.all
 
 $(STATIC): $(BUILD)/stave-library.o
 	@rm -f $@
-	$(AR) rcs $@ $<
+	$(call say,archive)$(AR) rcs $@ $<
 
 $(SHARED): $(LIBRARY_OBJECTS)
-	$(LINK) -shared -Wl,-soname,$(@F) $(NO_UNDEFINED) -o $@ $(LIBRARY_OBJECTS) $(LIBRARY_LIBS)
+	$(call say,link)$(LINK) -shared -Wl,-soname,$(@F) $(NO_UNDEFINED) -o $@ $(LIBRARY_OBJECTS) $(LIBRARY_LIBS)
 
 $(BUILD)/libstave.so: $(SHARED)
-	ln -sf $(<F) $@
+	@ln -sf $(<F) $@
 
 $(PROGRAM): $(PROGRAM_OBJECTS) $(STATIC)
-	$(LINK) -o $@ $(PROGRAM_OBJECTS) $(STATIC) $(LIBRARY_LIBS) $(PROGRAM_LIBS)
+	$(call say,link)$(LINK) -o $@ $(PROGRAM_OBJECTS) $(STATIC) $(LIBRARY_LIBS) $(PROGRAM_LIBS)
 
 # For the tests, which look inside: the same objects with their inner names.
 $(PARTS): $(LIBRARY_OBJECTS) $(SHOW_OBJECTS) $(call objects,$(TEST_HELPERS))
 	@rm -f $@
-	$(AR) rcs $@ $^
+	$(call say,archive)$(AR) rcs $@ $^
 
 $(BUILD)/tests/%: $(BUILD)/objects/tests/unit/%.o $(PARTS)
 	@mkdir -p $(@D)
-	$(LINK) -o $@ $< $(PARTS) -lcmocka $(LIBRARY_LIBS) $(PROGRAM_LIBS)
+	$(call say,link)$(LINK) -o $@ $< $(PARTS) -lcmocka $(LIBRARY_LIBS) $(PROGRAM_LIBS)
 
 # Refuses libyaml's allocations too: they must be linked in to be wrapped.
 $(BUILD)/tests/test_memory: private LDFLAGS += \
@@ -204,7 +211,7 @@ $(BUILD)/tests/test_memory: private LIBRARY_LIBS := $(LIBRARY_LIBS:-lyaml=-l:lib
 
 $(BUILD)/bench/%: $(BUILD)/objects/tests/bench/%.o $(STATIC)
 	@mkdir -p $(@D)
-	$(LINK) -o $@ $< $(STATIC) $(LIBRARY_LIBS)
+	$(call say,link)$(LINK) -o $@ $< $(STATIC) $(LIBRARY_LIBS)
 
 # ---- installing ---------------------------------------------------------------------
 
