@@ -1,0 +1,231 @@
+#include "cli/files.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#define FILES_LIMIT ((size_t)FILES_LIMIT_MIB << 20)
+#define CHUNK ((size_t)1 << 16)
+
+struct file {
+    struct file *next;
+    char *name;
+    char *bytes;
+    size_t size;
+    dev_t device;
+    ino_t number;
+};
+
+/* ---- reasons ----------------------------------------------------------------- */
+
+static char *join(const char *a, const char *b, const char *c, const char *d)
+{
+    size_t size = strlen(a) + strlen(b) + strlen(c) + strlen(d) + 1;
+    char *joined = malloc(size);
+    if (joined) {
+        snprintf(joined, size, "%s%s%s%s", a, b, c, d);
+    }
+    return joined;
+}
+
+static enum files_result unreadable(struct files *files, char *reason)
+{
+    free(files->reason);
+    files->reason = reason;
+    return reason ? FILES_UNREADABLE : FILES_NO_MEMORY;
+}
+
+static enum files_result refused(struct files *files, const char *reason)
+{
+    return unreadable(files, join(reason, "", "", ""));
+}
+
+static enum files_result failed(struct files *files)
+{
+    return refused(files, strerror(errno));
+}
+
+static enum files_result too_large(struct files *files)
+{
+    char limit[24];
+    snprintf(limit, sizeof limit, "%d", FILES_LIMIT_MIB);
+    return unreadable(files, join("larger than ", limit, " MiB, which no book or record is", ""));
+}
+
+/* ---- reading ------------------------------------------------------------------- */
+
+static enum files_result read_all(struct files *files, int descriptor, struct file *file)
+{
+    size_t capacity = 0;
+    for (;;) {
+        if (file->size == capacity) {
+            capacity = capacity ? 2 * capacity : CHUNK;
+            char *larger = realloc(file->bytes, capacity);
+            if (!larger) {
+                return FILES_NO_MEMORY;
+            }
+            file->bytes = larger;
+        }
+        ssize_t got = read(descriptor, file->bytes + file->size, capacity - file->size);
+        if (got == 0) {
+            return FILES_OK;
+        }
+        if (got < 0 && errno != EINTR) {
+            return failed(files);
+        }
+        file->size += got > 0 ? (size_t)got : 0;
+        if (file->size > FILES_LIMIT) {
+            return too_large(files);
+        }
+    }
+}
+
+static struct file *known_file(const struct files *files, const struct stat *status)
+{
+    struct file *file = files->first;
+    while (file && !(file->device == status->st_dev && file->number == status->st_ino)) {
+        file = file->next;
+    }
+    return file;
+}
+
+static const char *why_not_a_file(mode_t mode)
+{
+    return S_ISREG(mode)    ? NULL
+           : S_ISDIR(mode)  ? "it is a directory"
+           : S_ISFIFO(mode) ? "it is a pipe, not a file (a text can come through standard input: "
+                              "write '-')"
+                            : "it is not a regular file";
+}
+
+static void file_free(struct file *file)
+{
+    free(file->name);
+    free(file->bytes);
+    free(file);
+}
+
+static enum files_result keep(struct files *files, int descriptor, const char *name,
+                              const struct stat *status, struct file **kept)
+{
+    struct file *file = calloc(1, sizeof *file);
+    if (!file) {
+        return FILES_NO_MEMORY;
+    }
+    file->name = join(name, "", "", "");
+    file->device = status->st_dev;
+    file->number = status->st_ino;
+    enum files_result result = file->name ? read_all(files, descriptor, file) : FILES_NO_MEMORY;
+    if (result != FILES_OK) {
+        file_free(file);
+        return result;
+    }
+    file->next = files->first;
+    files->first = file;
+    *kept = file;
+    return FILES_OK;
+}
+
+static enum files_result open_path(struct files *files, const char *path, struct file **file)
+{
+    struct stat status;
+    /* Without O_NONBLOCK, opening a pipe that nobody writes to would not return. */
+    int descriptor = open(path, O_RDONLY | O_NONBLOCK | O_NOCTTY | O_CLOEXEC);
+    if (descriptor < 0) {
+        return failed(files);
+    }
+    enum files_result result;
+    if (fstat(descriptor, &status) != 0) {
+        result = failed(files);
+    } else if (why_not_a_file(status.st_mode)) {
+        result = refused(files, why_not_a_file(status.st_mode));
+    } else if (status.st_size > (off_t)FILES_LIMIT) {
+        result = too_large(files);
+    } else {
+        *file = known_file(files, &status);
+        result = *file ? FILES_OK : keep(files, descriptor, path, &status, file);
+    }
+    close(descriptor);
+    return result;
+}
+
+static void give(const struct file *file, struct stave_text *text)
+{
+    *text = (struct stave_text){.name = file->name, .bytes = file->bytes, .size = file->size};
+}
+
+enum files_result files_open(struct files *files, const char *path, struct stave_text *text)
+{
+    struct file *file = NULL;
+    enum files_result result;
+    if (strcmp(path, "-") == 0) {
+        static const struct stat nothing; /* no file is known by it: device 0, number 0 */
+        result = keep(files, STDIN_FILENO, FILES_INPUT, &nothing, &file);
+    } else {
+        result = open_path(files, path, &file);
+    }
+    if (result == FILES_OK) {
+        give(file, text);
+    }
+    return result;
+}
+
+/* ---- texts that a book uses --------------------------------------------------------- */
+
+/* The path of a name as seen from the text that uses it, from malloc. */
+static char *path_beside(const char *from, const char *name)
+{
+    while (name[0] == '.' && name[1] == '/') {
+        name += 2;
+    }
+    const char *slash = strrchr(from, '/');
+    char *folder = join(from, "", "", "");
+    if (!folder) {
+        return NULL;
+    }
+    folder[slash ? slash - from + 1 : 0] = '\0';
+    char *path = join(folder, name, "", "");
+    free(folder);
+    return path;
+}
+
+bool files_find(void *user, const char *from, const char *name, struct stave_text *found,
+                const char **why)
+{
+    struct files *files = user;
+    *why = "out of memory";
+    if (name[0] == '/' || name[0] == '\0') {
+        *why = "a used text is named as seen from the folder of the book, such as "
+               "\"common.stave\" or \"../common.stave\"";
+        return false;
+    }
+    char *path = path_beside(from, name);
+    struct file *file = NULL;
+    enum files_result result = path ? open_path(files, path, &file) : FILES_NO_MEMORY;
+    if (result == FILES_OK) {
+        give(file, found);
+    } else if (result == FILES_UNREADABLE) {
+        char *reason = join("tried '", path, "': ", files->reason);
+        if (reason) {
+            unreadable(files, reason);
+            *why = files->reason;
+        }
+    }
+    free(path);
+    return result == FILES_OK;
+}
+
+void files_close(struct files *files)
+{
+    while (files->first) {
+        struct file *file = files->first;
+        files->first = file->next;
+        file_free(file);
+    }
+    free(files->reason);
+    files->reason = NULL;
+}

@@ -1,0 +1,41 @@
+/*
+ * Texts from files, whole and in memory, and where a book finds what it uses.
+ *
+ * Only regular files are read, and standard input: opening a pipe could wait for ever. A
+ * file that was read before, under whatever name, is given again under its first name, so that
+ * a circle of uses is seen as one.
+ */
+#ifndef STAVE_CLI_FILES_H
+#define STAVE_CLI_FILES_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "stave.h"
+
+/* The name of standard input in messages. */
+#define FILES_INPUT "standard input"
+
+/* No text that the library reads is as large as this; what is larger is not even read. */
+#define FILES_LIMIT_MIB 32
+
+struct file;
+
+struct files {
+    struct file *first;
+    char *reason; /* why the last text could not be read */
+};
+
+enum files_result { FILES_OK, FILES_UNREADABLE, FILES_NO_MEMORY };
+
+/* Reads a file, or standard input for "-". The text lives until files_close. */
+enum files_result files_open(struct files *files, const char *path, struct stave_text *text);
+
+/* A stave_find_text; `user` is a struct files. A name is sought from the folder of the text that
+ * uses it. */
+bool files_find(void *user, const char *from, const char *name, struct stave_text *found,
+                const char **why);
+
+void files_close(struct files *files);
+
+#endif

@@ -1,0 +1,285 @@
+#include "cli/options.h"
+
+#include <string.h>
+
+/* ---- what there is ------------------------------------------------------------- */
+
+#define IN(command) (1u << (command))
+
+enum option_id {
+    OPTION_HELP,
+    OPTION_VERSION,
+    OPTION_JSON,
+    OPTION_QUIET,
+    OPTION_TAP,
+    OPTION_JUNIT,
+    OPTION_COLOUR
+};
+
+struct option {
+    const char *name;
+    enum option_id id;
+    unsigned commands; /* that take it */
+};
+
+static const struct option all_options[] = {
+    {"--help", OPTION_HELP,
+     IN(COMMAND_NONE) | IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE)},
+    {"--version", OPTION_VERSION, IN(COMMAND_NONE)},
+    {"--json", OPTION_JSON, IN(COMMAND_ASSESS) | IN(COMMAND_ASK)},
+    {"--quiet", OPTION_QUIET, IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE)},
+    {"--tap", OPTION_TAP, IN(COMMAND_PROVE)},
+    {"--junit", OPTION_JUNIT, IN(COMMAND_PROVE)},
+    {"--colour", OPTION_COLOUR, IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE)},
+};
+#define OPTION_COUNT (sizeof all_options / sizeof *all_options)
+
+struct command_shape {
+    const char *name;
+    const char *usage;
+    size_t least, most;
+};
+
+static const struct command_shape shapes[] = {
+    [COMMAND_NONE] = {"", "stave COMMAND ...", 0, 0},
+    [COMMAND_ASSESS] = {"assess", "stave assess BOOK INSPECTION", 2, 2},
+    [COMMAND_ASK] = {"ask", "stave ask BOOK \"FINDING LINE\"", 2, 2},
+    [COMMAND_PROVE] = {"prove", "stave prove BOOK [EXAMPLES...]", 1, (size_t)-1},
+};
+#define COMMAND_COUNT (sizeof shapes / sizeof *shapes)
+
+const char *command_name(enum command command)
+{
+    return shapes[command].name;
+}
+
+/* ---- "did you mean" ---------------------------------------------------------------- */
+
+#define WORD_LIMIT 16
+
+static size_t least_of(size_t a, size_t b, size_t c)
+{
+    size_t least = a < b ? a : b;
+    return least < c ? least : c;
+}
+
+/* Letters to change, add or drop to make one word of the other. */
+static size_t distance(const char *a, size_t a_size, const char *b)
+{
+    size_t b_size = strlen(b);
+    if (a_size > WORD_LIMIT || b_size > WORD_LIMIT) {
+        return WORD_LIMIT;
+    }
+    size_t row[WORD_LIMIT + 1];
+    for (size_t j = 0; j <= b_size; j++) {
+        row[j] = j;
+    }
+    for (size_t i = 1; i <= a_size; i++) {
+        size_t corner = row[0];
+        row[0] = i;
+        for (size_t j = 1; j <= b_size; j++) {
+            size_t above = row[j];
+            row[j] = least_of(above + 1, row[j - 1] + 1, corner + (a[i - 1] != b[j - 1]));
+            corner = above;
+        }
+    }
+    return row[b_size];
+}
+
+static void suggest(struct page *page, const char *near, const char *help)
+{
+    if (near) {
+        page_line(page, 2, 4, "help: did you mean '%s'? ('stave %s%s--help' lists all)", near, help,
+                  help[0] ? " " : "");
+    } else {
+        page_line(page, 2, 4, "help: 'stave %s%s--help' lists all", help, help[0] ? " " : "");
+    }
+}
+
+static void complain_option(struct page *page, const char *typed, enum command command)
+{
+    size_t size = strcspn(typed, "=");
+    const char *near = NULL;
+    size_t best = 3;
+    for (size_t i = 0; i < OPTION_COUNT; i++) {
+        size_t far = distance(typed, size, all_options[i].name);
+        if (all_options[i].commands & IN(command) && far < best) {
+            best = far;
+            near = all_options[i].name;
+        }
+    }
+    page_line(page, 0, 2, "stave: unknown option '%s'", typed);
+    suggest(page, near, command_name(command));
+}
+
+static void complain_command(struct page *page, const char *typed)
+{
+    const char *near = NULL;
+    size_t best = 3;
+    for (size_t i = 1; i < COMMAND_COUNT; i++) {
+        size_t far = distance(typed, strlen(typed), shapes[i].name);
+        if (far < best) {
+            best = far;
+            near = shapes[i].name;
+        }
+    }
+    page_line(page, 0, 2, "stave: unknown command '%s'", typed);
+    suggest(page, near, "");
+}
+
+/* ---- reading ------------------------------------------------------------------------- */
+
+static bool read_colour(const char *value, struct options *options, struct page *complaint)
+{
+    static const char *const choices[] = {"auto", "always", "never"};
+    for (int i = 0; value && i < 3; i++) {
+        if (strcmp(value, choices[i]) == 0) {
+            options->colour = (enum colour_choice)i;
+            return true;
+        }
+    }
+    if (value) {
+        page_line(complaint, 0, 2, "stave: unknown value '%s' for '--colour'", value);
+    } else {
+        page_line(complaint, 0, 2, "stave: '--colour' has no value");
+    }
+    page_line(complaint, 2, 4, "help: write --colour=auto, --colour=always or --colour=never");
+    return false;
+}
+
+static const struct option *find_option(const char *typed, enum command command)
+{
+    size_t size = strcspn(typed, "=");
+    for (size_t i = 0; i < OPTION_COUNT; i++) {
+        if (strlen(all_options[i].name) == size && strncmp(typed, all_options[i].name, size) == 0 &&
+            all_options[i].commands & IN(command)) {
+            return &all_options[i];
+        }
+    }
+    return NULL;
+}
+
+static bool read_option(const char *typed, struct options *options, struct page *complaint)
+{
+    const struct option *option = find_option(typed, options->command);
+    if (!option) {
+        complain_option(complaint, typed, options->command);
+        return false;
+    }
+    const char *value = strchr(typed, '=');
+    if (option->id == OPTION_COLOUR) {
+        return read_colour(value ? value + 1 : NULL, options, complaint);
+    }
+    if (value) {
+        page_line(complaint, 0, 2, "stave: '%s' takes no value: '%s'", option->name, typed);
+        return false;
+    }
+    switch (option->id) {
+    case OPTION_HELP:
+        options->help = true;
+        break;
+    case OPTION_VERSION:
+        options->version = true;
+        break;
+    case OPTION_JSON:
+        options->json = true;
+        break;
+    case OPTION_QUIET:
+        options->quiet = true;
+        break;
+    case OPTION_TAP:
+        options->tap = true;
+        break;
+    case OPTION_JUNIT:
+        options->junit = true;
+        break;
+    case OPTION_COLOUR:
+        break;
+    }
+    return true;
+}
+
+static bool read_command(const char *typed, struct options *options, struct page *complaint)
+{
+    for (size_t i = 1; i < COMMAND_COUNT; i++) {
+        if (strcmp(typed, shapes[i].name) == 0) {
+            options->command = (enum command)i;
+            return true;
+        }
+    }
+    complain_command(complaint, typed);
+    return false;
+}
+
+static bool check_together(const struct options *options, struct page *complaint)
+{
+    static const char *const names[] = {"--json", "--quiet", "--tap", "--junit"};
+    const bool given[] = {options->json, options->quiet, options->tap, options->junit};
+    int first = -1;
+    for (int i = 0; i < 4; i++) {
+        if (given[i] && first >= 0) {
+            page_line(complaint, 0, 2, "stave: '%s' and '%s' cannot go together: choose one form",
+                      names[first], names[i]);
+            return false;
+        }
+        first = given[i] ? i : first;
+    }
+    return true;
+}
+
+static bool check_arguments(const struct options *options, struct page *complaint)
+{
+    const struct command_shape *shape = &shapes[options->command];
+    size_t from_input = 0;
+    for (size_t i = 0; i < options->argument_count; i++) {
+        from_input += strcmp(options->arguments[i], "-") == 0;
+    }
+    if (options->argument_count < shape->least) {
+        page_line(complaint, 0, 2, "stave: too few arguments for '%s'", shape->name);
+    } else if (options->argument_count > shape->most) {
+        page_line(complaint, 0, 2, "stave: too many arguments for '%s': '%s'", shape->name,
+                  options->arguments[shape->most]);
+    } else if (from_input > 1) {
+        page_line(complaint, 0, 2, "stave: '-' given twice: standard input is one text only");
+    } else {
+        return true;
+    }
+    page_line(complaint, 2, 4, "help: write %s%s", shape->usage,
+              options->command == COMMAND_ASK ? ", the finding line in quotes" : "");
+    return false;
+}
+
+bool options_read(int argc, char **argv, struct options *options, struct page *complaint)
+{
+    *options = (struct options){.command = COMMAND_NONE};
+    bool literal = false;
+    int kept = 0;
+    for (int i = 1; i < argc; i++) {
+        const char *typed = argv[i];
+        bool is_option = !literal && typed[0] == '-' && typed[1];
+        if (is_option && strcmp(typed, "--") == 0) {
+            literal = true;
+        } else if (is_option) {
+            if (!read_option(typed, options, complaint)) {
+                return false;
+            }
+        } else if (options->command == COMMAND_NONE) {
+            if (!read_command(typed, options, complaint)) {
+                return false;
+            }
+        } else {
+            argv[kept++] = argv[i];
+        }
+    }
+    options->arguments = (const char *const *)argv;
+    options->argument_count = (size_t)kept;
+    if (options->help || options->version) {
+        return true;
+    }
+    if (options->command == COMMAND_NONE) {
+        page_line(complaint, 0, 2, "stave: no command given");
+        suggest(complaint, NULL, "");
+        return false;
+    }
+    return check_together(options, complaint) && check_arguments(options, complaint);
+}

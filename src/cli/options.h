@@ -1,0 +1,32 @@
+/* The command line, read whole before anything is opened. */
+#ifndef STAVE_CLI_OPTIONS_H
+#define STAVE_CLI_OPTIONS_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "show/page.h"
+
+enum command { COMMAND_NONE, COMMAND_ASSESS, COMMAND_ASK, COMMAND_PROVE };
+enum colour_choice { COLOUR_AUTO, COLOUR_ALWAYS, COLOUR_NEVER };
+
+struct options {
+    enum command command;
+    bool help, version;
+    bool json, quiet, tap, junit;
+    enum colour_choice colour;
+    const char *const *arguments; /* after the command, without the options */
+    size_t argument_count;
+};
+
+/* The name of a command, and the number of its arguments. */
+const char *command_name(enum command command);
+
+/*
+ * Reads the command line; the arguments stay in `argv`, which is put in order for that.
+ * Returns false after writing what is wrong on `complaint`; `options` then holds what was
+ * understood.
+ */
+bool options_read(int argc, char **argv, struct options *options, struct page *complaint);
+
+#endif

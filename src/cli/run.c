@@ -1,0 +1,219 @@
+#include "cli/run.h"
+
+#include <errno.h>
+#include <poll.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/ioctl.h>
+#include <unistd.h>
+
+/* ---- pages and terminals ---------------------------------------------------------- */
+
+static bool wants_colour(const struct options *options, int descriptor)
+{
+    const char *no_colour = getenv("NO_COLOR");
+    const char *terminal = getenv("TERM");
+    if (options->colour != COLOUR_AUTO) {
+        return options->colour == COLOUR_ALWAYS;
+    }
+    return isatty(descriptor) && !(no_colour && no_colour[0]) && terminal && terminal[0] &&
+           strcmp(terminal, "dumb") != 0;
+}
+
+/* Columns of a terminal; 0 for what is none, so that a file is the same everywhere. */
+static unsigned width_of(int descriptor)
+{
+    struct winsize size;
+    if (!isatty(descriptor) || ioctl(descriptor, TIOCGWINSZ, &size) != 0) {
+        return 0;
+    }
+    return size.ws_col;
+}
+
+void run_begin(struct run *run, const struct options *options)
+{
+    *run = (struct run){.options = options};
+    run->host = (struct stave_host){.find_text = files_find, .user = &run->files};
+    page_begin(&run->out, width_of(STDOUT_FILENO), wants_colour(options, STDOUT_FILENO));
+    page_begin(&run->err, width_of(STDERR_FILENO), wants_colour(options, STDERR_FILENO));
+}
+
+/* ---- sending ------------------------------------------------------------------------ */
+
+/* Sends all bytes. Returns false with errno set. */
+static bool send_all(int descriptor, const struct bytes *bytes)
+{
+    for (size_t sent = 0; sent < bytes->size;) {
+        ssize_t wrote = write(descriptor, bytes->text + sent, bytes->size - sent);
+        if (wrote > 0) {
+            sent += (size_t)wrote;
+        } else if (wrote < 0 && errno == EAGAIN) {
+            struct pollfd wait = {.fd = descriptor, .events = POLLOUT};
+            poll(&wait, 1, -1);
+        } else if (wrote < 0 && errno != EINTR) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static void say(const char *message, const char *reason)
+{
+    char line[256];
+    int size = snprintf(line, sizeof line, "stave: %s%s\n", message, reason);
+    struct bytes bytes = {.text = line, .size = size > 0 ? (size_t)size : 0};
+    (void)send_all(STDERR_FILENO, &bytes); /* nobody is left to be told; the status tells */
+}
+
+/* An answer is sent only when it is whole, and counts only when it has arrived. */
+static bool send_answer(const struct page *page)
+{
+    if (page->failed) {
+        say("out of memory; no answer was given", "");
+        return false;
+    }
+    if (page->done.size == 0) {
+        return true;
+    }
+    /* Some file systems tell of a full disk only at the close. */
+    if (!send_all(STDOUT_FILENO, &page->done) || close(STDOUT_FILENO) != 0) {
+        say("cannot write the answer: ", strerror(errno));
+        return false;
+    }
+    return true;
+}
+
+enum exit_status run_end(struct run *run, enum exit_status status)
+{
+    if (run->err.failed) {
+        say("out of memory", "");
+        status = EXIT_PROGRAM;
+    }
+    (void)send_all(STDERR_FILENO, &run->err.done);
+    if (!send_answer(&run->out)) {
+        status = EXIT_PROGRAM;
+    }
+    stave_record_free(run->record);
+    stave_book_free(run->book);
+    files_close(&run->files);
+    page_end(&run->out);
+    page_end(&run->err);
+    return status;
+}
+
+/* ---- problems ------------------------------------------------------------------------- */
+
+enum exit_status run_problems(struct run *run, const struct stave_problem *problems, size_t count)
+{
+    if (run->options->json) {
+        show_problems_json(&run->out, problems, count);
+        return EXIT_INPUT;
+    }
+    if (run->options->tap) {
+        show_problems_tap(&run->out, problems, count);
+    } else if (run->options->junit) {
+        show_problems_junit(&run->out, problems, count);
+    }
+    show_problems(&run->err, problems, count);
+    show_problem_count(&run->err, problems, count);
+    return EXIT_INPUT;
+}
+
+/* A problem with a text as a whole. */
+static enum exit_status text_problem(struct run *run, const char *code, const char *text_name,
+                                     const char *message)
+{
+    struct stave_problem problem = {
+        .severity = STAVE_ERROR,
+        .code = code,
+        .message = message,
+        .at = {.text_name = text_name},
+    };
+    return run_problems(run, &problem, 1);
+}
+
+enum exit_status run_refused(struct run *run, enum stave_status status, const char *text_name)
+{
+    if (status == STAVE_TOO_BIG) {
+        return text_problem(run, "too-big", text_name, stave_status_text(status));
+    }
+    page_line(&run->err, 0, 2, "stave: %s", stave_status_text(status));
+    return EXIT_PROGRAM;
+}
+
+enum exit_status run_open(struct run *run, const char *path, struct stave_text *text)
+{
+    enum files_result result = files_open(&run->files, path, text);
+    if (result == FILES_NO_MEMORY) {
+        return run_refused(run, STAVE_NO_MEMORY, path);
+    }
+    if (result == FILES_OK) {
+        return EXIT_YES;
+    }
+    char message[512];
+    snprintf(message, sizeof message, "cannot read it: %s", run->files.reason);
+    const char *name = strcmp(path, "-") == 0 ? FILES_INPUT : path;
+    return text_problem(run, "cannot-read", name, message);
+}
+
+/* ---- reading and judging ----------------------------------------------------------------- */
+
+enum exit_status run_read_book(struct run *run, const char *path)
+{
+    struct stave_text text;
+    enum exit_status opened = run_open(run, path, &text);
+    if (opened != EXIT_YES) {
+        return opened;
+    }
+    enum stave_status status = stave_book_read(&run->host, &text, &run->book);
+    if (status == STAVE_PROBLEMS) {
+        size_t count;
+        const struct stave_problem *problems = stave_book_problems(run->book, &count);
+        return run_problems(run, problems, count);
+    }
+    return status == STAVE_OK ? EXIT_YES : run_refused(run, status, text.name);
+}
+
+/* Warnings of the record in full; those of the book are for its author, so one line. */
+static void show_warnings(struct run *run, const struct stave_problem *const lists[2],
+                          const size_t counts[2])
+{
+    if (counts[0] > 0) {
+        page_line(&run->err, 0, 2, "stave: the book has %zu warning%s; 'stave prove' shows %s",
+                  counts[0], counts[0] == 1 ? "" : "s", counts[0] == 1 ? "it" : "them");
+    }
+    show_problems(&run->err, lists[1], counts[1]);
+}
+
+static enum exit_status flight_status(enum stave_flight flight)
+{
+    return flight == STAVE_FLIGHT_YES  ? EXIT_YES
+           : flight == STAVE_FLIGHT_NO ? EXIT_NO
+                                       : EXIT_UNKNOWN;
+}
+
+enum exit_status run_verdict(struct run *run)
+{
+    stave_verdict *verdict;
+    enum stave_status status = stave_assess(&run->host, run->record, &verdict);
+    if (status != STAVE_OK) {
+        return run_refused(run, status, "the inspection");
+    }
+    size_t counts[2];
+    const struct stave_problem *const lists[2] = {
+        stave_book_problems(run->book, &counts[0]),
+        stave_record_problems(run->record, &counts[1]),
+    };
+    if (run->options->json) {
+        show_verdict_json(&run->out, verdict, lists, counts);
+    } else {
+        show_warnings(run, lists, counts);
+        if (!run->options->quiet) {
+            show_verdict(&run->out, verdict);
+        }
+    }
+    enum exit_status answer = flight_status(verdict->flight);
+    stave_verdict_free(verdict);
+    return answer;
+}

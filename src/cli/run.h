@@ -1,0 +1,55 @@
+/* What the commands share: exit statuses, and getting an answer out whole. */
+#ifndef STAVE_CLI_RUN_H
+#define STAVE_CLI_RUN_H
+
+#include "cli/files.h"
+#include "cli/options.h"
+#include "show/show.h"
+
+/* Exit statuses, as help.c, the manual page and the README have them. */
+enum exit_status {
+    EXIT_YES = 0,     /* fit to fly; every example passes */
+    EXIT_NO = 1,      /* not fit; an example fails, or there is none */
+    EXIT_UNKNOWN = 2, /* not known yet, or the inspection is incomplete */
+    EXIT_INPUT = 3,   /* an error in a text, a file or the command line */
+    EXIT_PROGRAM = 4  /* out of memory, the answer cannot be written, a fault of our own */
+};
+
+/* One run of a command. */
+struct run {
+    const struct options *options;
+    struct files files;
+    struct stave_host host;
+    stave_book *book;
+    stave_record *record;
+    struct page out; /* to standard output */
+    struct page err; /* to standard error */
+};
+
+void run_begin(struct run *run, const struct options *options);
+/* Sends what stands on the pages and frees all. Gives `status`, or EXIT_PROGRAM where the
+ * answer could not be made or sent. */
+enum exit_status run_end(struct run *run, enum exit_status status);
+
+/* Reads the book and leaves it in `run`. Any other answer than EXIT_YES ends the run, and
+ * what is wrong is on the pages. */
+enum exit_status run_read_book(struct run *run, const char *path);
+
+/* Reads a text for a command, "-" being standard input; fails as run_read_book does. */
+enum exit_status run_open(struct run *run, const char *path, struct stave_text *text);
+
+/* What a call of the library other than STAVE_OK and STAVE_PROBLEMS comes to. */
+enum exit_status run_refused(struct run *run, enum stave_status status, const char *text_name);
+
+/* Shows problems in the form that was asked for; gives EXIT_INPUT. */
+enum exit_status run_problems(struct run *run, const struct stave_problem *problems, size_t count);
+
+/* Judges run->record and shows the verdict. */
+enum exit_status run_verdict(struct run *run);
+
+enum exit_status command_assess(struct run *run);
+enum exit_status command_ask(struct run *run);
+enum exit_status command_prove(struct run *run);
+void show_help(struct page *page, enum command command);
+
+#endif

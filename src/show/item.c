@@ -1,0 +1,260 @@
+/* One finding, check or search for a person: its outcome, and why. */
+#include <stdio.h>
+#include <string.h>
+
+#include "show/show.h"
+
+#define ROW_INDENT 4
+
+uint32_t show_incomplete(const stave_verdict *verdict)
+{
+    return (uint32_t)verdict->book->scale_count - 1;
+}
+
+void show_outcome(struct page *page, const stave_verdict *verdict, uint32_t outcome)
+{
+    const struct stave_outcome *shown = &verdict->book->scale[outcome];
+    if (outcome == show_incomplete(verdict)) {
+        page_write(page, MARK_DOUBT "%s" MARK_PLAIN, shown->name);
+    } else {
+        page_write(page, "%c%s%s%c", shown->flight ? MARK_GOOD[0] : MARK_BAD[0], shown->name,
+                   shown->flight ? "" : ", no flight", MARK_PLAIN[0]);
+    }
+}
+
+void show_item_name(struct page *page, const struct stave_item *item)
+{
+    if (item->id[0]) {
+        page_write(page, "%s (%s, %s)", item->id, item->kind, item->part);
+    } else if (item->item == STAVE_SEARCH) {
+        page_write(page, "search of %s", item->part);
+    } else {
+        page_write(page, "%s on %s", item->kind, item->part);
+    }
+}
+
+void show_deadline(struct page *page, const struct stave_deadline *deadline)
+{
+    page_write(page, "%s within %s", deadline->look_again ? "look again" : "act", deadline->within);
+    if (deadline->due) {
+        page_write(page, ", that is by " MARK_STRONG "%s" MARK_PLAIN, deadline->due);
+    }
+    if (deadline->source[0]) {
+        page_write(page, ", per \"%s\"", deadline->source);
+    }
+}
+
+bool show_item_is_quiet(const struct stave_item *item)
+{
+    for (size_t i = 0; i < item->reason_count; i++) {
+        if (item->reasons[i].action[0] || item->reasons[i].note[0]) {
+            return false;
+        }
+    }
+    return item->outcome == 0 && item->possible_count <= 1 && item->deadline_count == 0 &&
+           item->guarded_outcome <= 0 && !item->uncovered[0] && !item->why_incomplete[0] &&
+           !item->remark[0];
+}
+
+/* ---- the head ------------------------------------------------------------------- */
+
+static void write_possible(struct page *page, const stave_verdict *verdict,
+                           const struct stave_item *item)
+{
+    page_write(page, MARK_DOUBT "not settled:" MARK_PLAIN " ");
+    for (size_t i = 0; i < item->possible_count; i++) {
+        page_write(page, "%s%s",
+                   i == 0                          ? ""
+                   : i + 1 == item->possible_count ? " or "
+                                                   : ", ",
+                   verdict->book->scale[item->possible[i]].name);
+    }
+    page_write(page, " is possible; counts as ");
+}
+
+static void show_head(struct page *page, const stave_verdict *verdict,
+                      const struct stave_item *item)
+{
+    const struct stave_outcome *outcome = &verdict->book->scale[item->outcome];
+    page_write(page, MARK_STRONG);
+    if (item->id[0]) {
+        page_write(page, "%s" MARK_PLAIN "  ", item->id);
+    } else {
+        show_item_name(page, item);
+        page_write(page, MARK_PLAIN "  ");
+    }
+    if (item->possible_count > 1) {
+        write_possible(page, verdict, item);
+    }
+    show_outcome(page, verdict, item->outcome);
+    if (item->why_incomplete[0]) {
+        page_write(page, ": %s", item->why_incomplete);
+    } else if (outcome->meaning[0]) {
+        page_write(page, ": %s", outcome->meaning);
+    }
+    page_flow(page, 0, ROW_INDENT);
+    if (item->text[0]) {
+        page_line(page, ROW_INDENT, ROW_INDENT + 4, "%s", item->text);
+    }
+}
+
+/* ---- reasons ---------------------------------------------------------------------- */
+
+/* The condition says no more than name, relation and limit do. */
+static bool is_plain(const struct stave_comparison *comparison)
+{
+    size_t name = strlen(comparison->name), relation = strlen(comparison->relation);
+    const char *text = comparison->condition;
+    return strncmp(text, comparison->name, name) == 0 && text[name] == ' ' &&
+           strncmp(text + name + 1, comparison->relation, relation) == 0 &&
+           text[name + 1 + relation] == ' ' &&
+           strcmp(text + name + 2 + relation, comparison->limit) == 0;
+}
+
+static void write_rounded(struct page *page, bool rounded, const char *exact)
+{
+    if (rounded) {
+        page_write(page, strlen(exact) <= 24 ? " (rounded from %s)" : " (rounded)", exact);
+    }
+}
+
+/* depth 28 thou; the better line asks up to 27.5 thou at station 36 in: "depth up to gouge-depth"
+ * or, of a condition that holds, depth 27 thou; allowed up to 27.5 thou at station 36 in. */
+static void write_comparison(struct page *page, const struct stave_comparison *comparison,
+                             bool kept)
+{
+    const char *relation = comparison->relation;
+    relation = strcmp(relation, "is") == 0       ? ""
+               : strcmp(relation, "is not") == 0 ? "not"
+                                                 : relation;
+    page_write(page, "%s %s", comparison->name, comparison->reading);
+    write_rounded(page, comparison->reading_rounded, comparison->reading_exact);
+    page_write(page, kept ? "; the better line asks " : "; allowed ");
+    page_write(page, "%s%s%s", relation, relation[0] ? " " : "", comparison->limit);
+    write_rounded(page, comparison->limit_rounded, comparison->limit_exact);
+    if (comparison->where[0]) {
+        page_write(page, " at %s", comparison->where);
+    }
+    if (kept && comparison->limit_exact[0] && !is_plain(comparison)) {
+        page_write(page, ": \"%s\"", comparison->condition);
+    }
+}
+
+static void show_comparisons(struct page *page, const char *label, bool kept,
+                             const struct stave_comparison *comparisons, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        write_comparison(page, &comparisons[i], kept);
+        page_row(page, ROW_INDENT, i == 0 ? label : "");
+    }
+}
+
+static void write_cited(struct page *page, const struct stave_reason *reason)
+{
+    if (reason->line > 0) {
+        page_write(page, "%s:%u", reason->text_name, reason->line);
+    }
+    if (reason->source[0]) {
+        page_write(page, "%sper \"%s\"", reason->line > 0 ? ", " : "", reason->source);
+    }
+}
+
+static void show_reason(struct page *page, const stave_verdict *verdict,
+                        const struct stave_reason *reason)
+{
+    const struct stave_outcome *outcome = &verdict->book->scale[reason->outcome];
+    page_write(page, reason->line_text[0] ? "\"%s\"" : "no line: none of them holds%s",
+               reason->line_text);
+    page_row(page, ROW_INDENT, "decided by");
+    page_write(page, "limit %s, ", reason->limit);
+    write_cited(page, reason);
+    page_row(page, ROW_INDENT, "");
+    show_comparisons(page, "why no better", true, reason->kept_from, reason->kept_from_count);
+    if (outcome->flight) {
+        show_comparisons(page, "within", false, reason->held, reason->held_count);
+    }
+    if (reason->action[0]) {
+        page_write(page, "%s", reason->action);
+        page_row(page, ROW_INDENT, "do");
+    }
+    if (reason->note[0]) {
+        page_write(page, "%s", reason->note);
+        page_row(page, ROW_INDENT, "note");
+    }
+}
+
+/* A ladder that was met too but does not give the item its outcome: one row. */
+static void show_other_reason(struct page *page, const stave_verdict *verdict,
+                              const struct stave_reason *reason, bool first)
+{
+    page_write(page, "%s in zone %s (", verdict->book->scale[reason->outcome].name, reason->zone);
+    write_cited(page, reason);
+    page_write(page, ")");
+    page_row(page, ROW_INDENT, first ? "and also" : "");
+}
+
+static void show_reasons(struct page *page, const stave_verdict *verdict,
+                         const struct stave_item *item)
+{
+    bool first = true;
+    for (size_t i = 0; i < item->reason_count; i++) {
+        if (item->reasons[i].governs) {
+            show_reason(page, verdict, &item->reasons[i]);
+        }
+    }
+    for (size_t i = 0; i < item->reason_count; i++) {
+        if (!item->reasons[i].governs) {
+            show_other_reason(page, verdict, &item->reasons[i], first);
+            first = false;
+        }
+    }
+}
+
+/* ---- the item ----------------------------------------------------------------------- */
+
+static void show_needs(struct page *page, const struct stave_item *item)
+{
+    for (size_t i = 0; i < item->need_count; i++) {
+        const struct stave_need *need = &item->needs[i];
+        page_write(page, "%s", need->name);
+        if (need->how[0]) {
+            page_write(page, ": %s", need->how);
+        }
+        if (need->settles) {
+            page_write(page, "; settles it");
+        } else {
+            page_write(page, "; may not settle it alone");
+        }
+        page_row(page, ROW_INDENT, i == 0 ? "take next" : "");
+    }
+}
+
+void show_item(struct page *page, const stave_verdict *verdict, const struct stave_item *item)
+{
+    show_head(page, verdict, item);
+    if (item->remark[0]) {
+        page_write(page, "%s", item->remark);
+        page_row(page, ROW_INDENT, "remark");
+    }
+    for (size_t i = 0; i < item->zone_count; i++) {
+        page_write(page, "%s%s", i == 0 ? "" : ", ", item->zones[i]);
+    }
+    if (item->zone_count > 0) {
+        page_row(page, ROW_INDENT, item->zone_count == 1 ? "zone" : "zones");
+    }
+    if (item->uncovered[0]) {
+        page_write(page, "%s", item->uncovered);
+        page_row(page, ROW_INDENT, "not covered");
+    }
+    show_reasons(page, verdict, item);
+    show_needs(page, item);
+    for (size_t i = 0; i < item->deadline_count; i++) {
+        show_deadline(page, &item->deadlines[i]);
+        page_row(page, ROW_INDENT, i == 0 ? "when" : "");
+    }
+    if (item->guarded_outcome >= 0 && (uint32_t)item->guarded_outcome != item->outcome) {
+        page_write(page, "judged as read, as the book says; over the whole of every +/- it is ");
+        show_outcome(page, verdict, (uint32_t)item->guarded_outcome);
+        page_row(page, ROW_INDENT, "guarded");
+    }
+}

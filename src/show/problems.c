@@ -1,0 +1,142 @@
+/* Problems for a person: where, what, the line with a caret under it, what to do. */
+#include <string.h>
+
+#include "show/characters.h"
+#include "show/show.h"
+
+#define EXCERPT_INDENT 4
+/* Columns kept free to the left of the caret when a long line is cut. */
+#define EXCERPT_BEFORE 24
+
+/* A character of an excerpt and the columns that it takes as shown. */
+static unsigned spell(const char *text, char spelling[CHARACTER_SPELLING], unsigned *length)
+{
+    struct character character = character_read(text);
+    *length = character.length;
+    return character_spell(text, character, spelling);
+}
+
+/* Columns of the characters `from` .. `to` (counted from 0) of an excerpt as shown. Past its
+ * end each counts one, so that a caret can stand there. */
+static unsigned columns_of(const char *excerpt, uint32_t from, uint32_t to)
+{
+    char spelling[CHARACTER_SPELLING];
+    unsigned columns = 0, length;
+    for (uint32_t at = 0; at < to; at++) {
+        unsigned shown = *excerpt ? spell(excerpt, spelling, &length) : 1;
+        excerpt += *excerpt ? length : 0;
+        columns += at >= from ? shown : 0;
+    }
+    return columns;
+}
+
+/* The first character to show, so that the caret falls within the page. */
+static uint32_t window_start(const char *excerpt, uint32_t caret, unsigned room)
+{
+    uint32_t start = 0;
+    if (columns_of(excerpt, 0, caret) + EXCERPT_BEFORE / 2 > room) {
+        while (columns_of(excerpt, start, caret) > EXCERPT_BEFORE) {
+            start++;
+        }
+    }
+    return start;
+}
+
+static void blanks(struct page *page, unsigned count)
+{
+    while (count-- > 0) {
+        page_raw(page, " ");
+    }
+}
+
+static void show_excerpt(struct page *page, const struct stave_place *at)
+{
+    if (!at->excerpt || !at->excerpt[0]) {
+        return;
+    }
+    unsigned room = page->width - EXCERPT_INDENT;
+    uint32_t caret = at->excerpt_column > 0 ? at->excerpt_column - 1 : 0;
+    uint32_t start = window_start(at->excerpt, caret, room);
+    char spelling[CHARACTER_SPELLING];
+    unsigned length, column = 0;
+    const char *text = at->excerpt;
+    blanks(page, EXCERPT_INDENT);
+    for (uint32_t skipped = 0; skipped < start && *text; skipped++) {
+        spell(text, spelling, &length);
+        text += length;
+    }
+    for (; *text; text += length) {
+        column += spell(text, spelling, &length);
+        if (column > room) {
+            break;
+        }
+        page_raw(page, spelling);
+    }
+    page_raw(page, "\n");
+    unsigned before = columns_of(at->excerpt, start, caret);
+    unsigned under = columns_of(at->excerpt, caret, caret + (at->width > 0 ? at->width : 1));
+    under = under == 0 ? 1 : under;
+    under = before + under > room ? room - before : under;
+    blanks(page, EXCERPT_INDENT + before);
+    page_raw(page, page->colour ? "\33[1;31m" : "");
+    while (under-- > 0) {
+        page_raw(page, "^");
+    }
+    page_raw(page, page->colour ? "\33[0m\n" : "\n");
+}
+
+static void write_place(struct page *page, const struct stave_place *at)
+{
+    if (at->text_name) {
+        page_write(page, "%s:", at->text_name);
+        if (at->line > 0) {
+            page_write(page, "%u:%u:", at->line, at->column);
+        }
+        page_write(page, " ");
+    }
+}
+
+static void show_problem(struct page *page, const struct stave_problem *problem)
+{
+    write_place(page, &problem->at);
+    bool error = problem->severity == STAVE_ERROR;
+    page_write(page, "%c%s:%c %s", error ? MARK_BAD[0] : MARK_DOUBT[0], error ? "error" : "warning",
+               MARK_PLAIN[0], problem->message);
+    page_flow(page, 0, 2);
+    show_excerpt(page, &problem->at);
+    if (problem->second_message) {
+        page_write(page, "  ");
+        write_place(page, &problem->second);
+        page_write(page, "%s", problem->second_message);
+        page_flow(page, 2, 4);
+        show_excerpt(page, &problem->second);
+    }
+    if (problem->help) {
+        page_line(page, 2, 4, "help: %s", problem->help);
+    }
+}
+
+void show_problems(struct page *page, const struct stave_problem *problems, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        show_problem(page, &problems[i]);
+    }
+}
+
+void show_problem_count(struct page *page, const struct stave_problem *problems, size_t count)
+{
+    size_t errors = 0;
+    for (size_t i = 0; i < count; i++) {
+        errors += problems[i].severity == STAVE_ERROR;
+    }
+    size_t warnings = count - errors;
+    page_write(page, "stave: ");
+    if (errors > 0) {
+        page_write(page, "%zu error%s", errors, errors == 1 ? "" : "s");
+    }
+    if (warnings > 0) {
+        page_write(page, "%s%zu warning%s", errors > 0 ? ", " : "", warnings,
+                   warnings == 1 ? "" : "s");
+    }
+    page_flow(page, 0, 2);
+}

@@ -1,0 +1,53 @@
+/*
+ * What the library answers, in forms for people and for programs. Everything here adds to a
+ * page and decides nothing; it knows the library by its public header alone.
+ *
+ *     text.c, item.c   a verdict for a person, at 80 columns or fewer
+ *     problems.c       problems with excerpt and caret
+ *     proof.c          worked examples for a person
+ *     json.c           verdict and problems as JSON (docs/verdict.schema.json)
+ *     tap.c, junit.c   worked examples for build servers: TAP 14, JUnit XML
+ */
+#ifndef STAVE_SHOW_SHOW_H
+#define STAVE_SHOW_SHOW_H
+
+#include "show/page.h"
+#include "stave.h"
+
+/* The version of the JSON form, its member "format". */
+#define SHOW_JSON_FORMAT 1
+
+void show_verdict(struct page *page, const stave_verdict *verdict);
+/* One finding, check or search in full. */
+void show_item(struct page *page, const stave_verdict *verdict, const struct stave_item *item);
+/* Nothing about it asks for attention: best outcome, certain, nothing to do or to note. */
+bool show_item_is_quiet(const struct stave_item *item);
+/* "F2" or "blade 2 twist": adds to the pending paragraph. */
+void show_item_name(struct page *page, const struct stave_item *item);
+/* "look again within 50 h, by 862.4 h": adds to the pending paragraph. */
+void show_deadline(struct page *page, const struct stave_deadline *deadline);
+/* Writes an outcome's name and, where it grounds, ", no flight". */
+void show_outcome(struct page *page, const stave_verdict *verdict, uint32_t outcome);
+/* The index of the outcome "incomplete" in the scale. */
+uint32_t show_incomplete(const stave_verdict *verdict);
+
+void show_problems(struct page *page, const struct stave_problem *problems, size_t count);
+/* "2 errors, 1 warning" as a line, led by the name of the program. */
+void show_problem_count(struct page *page, const struct stave_problem *problems, size_t count);
+
+/* The verdict, and beside it what warnings book and record gave. */
+void show_verdict_json(struct page *page, const stave_verdict *verdict,
+                       const struct stave_problem *const lists[2], const size_t counts[2]);
+/* Problems without a verdict. */
+void show_problems_json(struct page *page, const struct stave_problem *problems, size_t count);
+
+void show_proof(struct page *page, const struct stave_book_facts *book, const stave_proof *proof);
+void show_proof_tap(struct page *page, const struct stave_book_facts *book,
+                    const stave_proof *proof);
+void show_proof_junit(struct page *page, const struct stave_book_facts *book,
+                      const stave_proof *proof);
+/* A proof that could not begin, in the same two forms. */
+void show_problems_tap(struct page *page, const struct stave_problem *problems, size_t count);
+void show_problems_junit(struct page *page, const struct stave_problem *problems, size_t count);
+
+#endif
