@@ -123,6 +123,10 @@ static void write_rounded(struct page *page, bool rounded, const char *exact)
 static void write_comparison(struct page *page, const struct stave_comparison *comparison,
                              bool kept)
 {
+    if (!comparison->name[0]) { /* "any length" compares nothing */
+        page_write(page, "%s", comparison->condition);
+        return;
+    }
     const char *relation = comparison->relation;
     relation = strcmp(relation, "is") == 0       ? ""
                : strcmp(relation, "is not") == 0 ? "not"

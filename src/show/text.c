@@ -72,32 +72,13 @@ static bool surely_grounds(const stave_verdict *verdict, const struct stave_item
            item->possible_count > 0 && !verdict->book->scale[item->possible[0]].flight;
 }
 
-/* "F2: deepest point" and "depth" read as "F2 depth: deepest point". */
 static void show_need(struct page *page, const struct stave_need *need, const char *label)
 {
-    const char *colon = strstr(need->how, ": ");
-    size_t label_size = colon ? (size_t)(colon - need->how) : 0;
-    size_t name_size = strlen(need->name);
-    char *whose = malloc(label_size + 1);
-    if (!whose) {
-        page->failed = true;
-        return;
-    }
-    memcpy(whose, need->how, label_size);
-    whose[label_size] = '\0';
-    bool named = label_size > name_size &&
-                 strcmp(whose + label_size - name_size, need->name) == 0 &&
-                 whose[label_size - name_size - 1] == ' ';
-    page_write(page, "%s%s%s", whose, named || label_size == 0 ? "" : " ", named ? "" : need->name);
-    const char *how = colon ? colon + 2 : need->how;
-    if (how[0]) {
-        page_write(page, ": %s", how);
-    }
+    page_write(page, "%s", need->how[0] ? need->how : need->name);
     if (need->settles) {
         page_write(page, "; settles it");
     }
     page_row(page, ROW_INDENT, label);
-    free(whose);
 }
 
 static void show_who(struct page *page, const stave_verdict *verdict)
