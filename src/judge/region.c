@@ -8,7 +8,8 @@
 /* ---- cells ----------------------------------------------------------------------- */
 
 uint32_t region_cell(struct arena *arena, const struct docket *docket, uint32_t axis,
-                     struct number at) {
+                     struct number at)
+{
     const struct plan_axis *cells = &docket->axes[axis];
     uint32_t low = 0, high = cells->breakpoint_count - 1; /* b[low] <= at <= b[high] */
     while (high - low > 1) {
@@ -23,12 +24,14 @@ uint32_t region_cell(struct arena *arena, const struct docket *docket, uint32_t 
     return number_equal(cells->breakpoints[high], at) ? 2 * high : 2 * low + 1;
 }
 
-static bool bit_get(const uint64_t *bits, size_t at) {
+static bool bit_get(const uint64_t *bits, size_t at)
+{
     return bits[at / 64] >> (at % 64) & 1;
 }
 
 /* Where a cell of each axis stands in a membership. */
-static size_t position(const struct docket *docket, uint32_t side, const uint32_t *cell) {
+static size_t position(const struct docket *docket, uint32_t side, const uint32_t *cell)
+{
     size_t at = side;
     for (uint32_t axis = 0; axis < docket->axis_count; axis++)
         at = at * docket->axes[axis].cell_count + cell[axis];
@@ -36,8 +39,8 @@ static size_t position(const struct docket *docket, uint32_t side, const uint32_
 }
 
 /* The next choice of cells within the extent, the last axis first; false after the last. */
-static bool advance(const struct docket *docket, const struct region_cells *cells,
-                    uint32_t *cell) {
+static bool advance(const struct docket *docket, const struct region_cells *cells, uint32_t *cell)
+{
     for (uint32_t axis = docket->axis_count; axis-- > 0;) {
         if (cell[axis] < cells->hi[axis]) {
             cell[axis]++;
@@ -49,14 +52,16 @@ static bool advance(const struct docket *docket, const struct region_cells *cell
 }
 
 void region_first(struct region_walk *walk, const struct docket *docket,
-                  const struct plan_limit *limit, const struct region_cells *cells) {
+                  const struct plan_limit *limit, const struct region_cells *cells)
+{
     memset(walk, 0, sizeof *walk);
     walk->docket = docket;
     walk->limit = limit;
     walk->cells = cells;
 }
 
-bool region_next(struct region_walk *walk) {
+bool region_next(struct region_walk *walk)
+{
     if (!walk->begun) {
         walk->begun = true;
         for (uint32_t axis = 0; axis < walk->docket->axis_count; axis++)
@@ -71,13 +76,15 @@ bool region_next(struct region_walk *walk) {
 }
 
 bool region_touches(const struct docket *docket, const struct plan_limit *limit,
-                    const struct region_cells *cells) {
+                    const struct region_cells *cells)
+{
     struct region_walk walk;
     region_first(&walk, docket, limit, cells);
     return region_next(&walk);
 }
 
-bool region_covered(const struct docket *docket, const struct region_cells *cells) {
+bool region_covered(const struct docket *docket, const struct region_cells *cells)
+{
     uint32_t cell[BOOK_AXES];
     for (uint32_t axis = 0; axis < docket->axis_count; axis++)
         cell[axis] = cells->lo[axis];
@@ -88,11 +95,10 @@ bool region_covered(const struct docket *docket, const struct region_cells *cell
     return true;
 }
 
-struct region_stretch region_stretch(const struct region_cells *cells, uint32_t axis,
-                                     uint32_t cell) {
-    struct region_stretch stretch = {.cell = cell,
-                                     .from_breakpoint = cell / 2,
-                                     .to_breakpoint = (cell + 1) / 2};
+struct region_stretch region_stretch(const struct region_cells *cells, uint32_t axis, uint32_t cell)
+{
+    struct region_stretch stretch = {
+        .cell = cell, .from_breakpoint = cell / 2, .to_breakpoint = (cell + 1) / 2};
     if (cell % 2 == 0)
         return stretch;
     stretch.from = cell == cells->lo[axis] ? REGION_LO : REGION_BREAKPOINT;
@@ -121,14 +127,16 @@ struct forms {
 };
 
 static bool same_ends(const struct forms *forms, const struct region_form *a,
-                      const struct region_form *b) {
+                      const struct region_form *b)
+{
     for (uint32_t axis = 0; axis < forms->docket->axis_count; axis++)
         if (!number_equal(a->lo[axis], b->lo[axis]) || !number_equal(a->hi[axis], b->hi[axis]))
             return false;
     return true;
 }
 
-static void keep_form(struct forms *forms, const struct region_form *form) {
+static void keep_form(struct forms *forms, const struct region_form *form)
+{
     for (uint32_t i = 0; i < forms->count; i++) {
         struct region_form *kept = &forms->items[i];
         if (!same_ends(forms, kept, form))
@@ -144,7 +152,8 @@ static void keep_form(struct forms *forms, const struct region_form *form) {
 }
 
 static struct number at_breakpoint(struct arena *arena, const struct place_function *function,
-                                   uint32_t breakpoint) {
+                                   uint32_t breakpoint)
+{
     if (breakpoint < function->first || breakpoint - function->first >= function->point_count)
         arena_escape(arena, STAVE_MISUSE); /* book_check refuses a curve that is too short */
     return function->values[breakpoint - function->first];
@@ -153,7 +162,8 @@ static struct number at_breakpoint(struct arena *arena, const struct place_funct
 /* The corner of a stretch at `end`, where the function runs straight from one breakpoint to the next. */
 static struct corner corner_at(const struct forms *forms, const struct place_function *function,
                                const struct region_stretch *stretch, enum region_end end,
-                               uint32_t breakpoint, bool belongs) {
+                               uint32_t breakpoint, bool belongs)
+{
     struct arena *arena = forms->arena;
     struct corner corner = {.end = REGION_BREAKPOINT, .slope = NUMBER_ZERO, .belongs = belongs};
     if (end == REGION_BREAKPOINT) {
@@ -175,7 +185,8 @@ static struct corner corner_at(const struct forms *forms, const struct place_fun
 
 /* The corners of a stretch that have a say: its ends, and the middle where both are left out. */
 static uint32_t corners_of(const struct forms *forms, const struct place_function *function,
-                           uint32_t cell, struct corner *corners) {
+                           uint32_t cell, struct corner *corners)
+{
     struct arena *arena = forms->arena;
     struct region_stretch stretch = region_stretch(forms->cells, function->axis, cell);
     corners[0] = corner_at(forms, function, &stretch, stretch.from, stretch.from_breakpoint,
@@ -196,7 +207,8 @@ static uint32_t corners_of(const struct forms *forms, const struct place_functio
 
 /* Adds the corners along the atom's place functions from `next` on to the form so far. */
 static void forms_of_piece(struct forms *forms, const uint32_t *cell, uint32_t next,
-                           const struct region_form *so_far) {
+                           const struct region_form *so_far)
+{
     if (next == forms->atom->place_count) {
         keep_form(forms, so_far);
         return;
@@ -218,7 +230,8 @@ static void forms_of_piece(struct forms *forms, const uint32_t *cell, uint32_t n
 }
 
 /* Where a piece stands among those that differ along the atom's place functions. */
-static size_t shadow(const struct forms *forms, const uint32_t *cell) {
+static size_t shadow(const struct forms *forms, const uint32_t *cell)
+{
     size_t at = 0;
     for (uint32_t i = 0; i < forms->atom->place_count; i++) {
         uint32_t axis = forms->atom->places[i].axis;
@@ -229,12 +242,10 @@ static size_t shadow(const struct forms *forms, const uint32_t *cell) {
 
 uint32_t region_forms(struct arena *arena, const struct docket *docket,
                       const struct plan_limit *limit, const struct atom *atom,
-                      const struct region_cells *cells, struct region_form *forms) {
-    struct forms gathered = {.arena = arena,
-                             .docket = docket,
-                             .atom = atom,
-                             .cells = cells,
-                             .items = forms};
+                      const struct region_cells *cells, struct region_form *forms)
+{
+    struct forms gathered = {
+        .arena = arena, .docket = docket, .atom = atom, .cells = cells, .items = forms};
     struct region_form empty = {.constant = atom->constant, .strict = atom->strict};
     for (uint32_t axis = 0; axis < BOOK_AXES; axis++)
         empty.lo[axis] = empty.hi[axis] = NUMBER_ZERO;
@@ -260,7 +271,8 @@ uint32_t region_forms(struct arena *arena, const struct docket *docket,
 /* ---- readings ------------------------------------------------------------------------ */
 
 struct number region_round(struct arena *arena, const struct variable *variable,
-                           struct number reading) {
+                           struct number reading)
+{
     switch (variable->stepping) {
     case TREE_READ_UP_TO:
         return number_round_to(arena, reading, variable->step,
@@ -275,8 +287,8 @@ struct number region_round(struct arena *arena, const struct variable *variable,
 }
 
 static struct number value_of_measure(struct arena *arena, const struct kind *kind,
-                                      const struct measure *measure,
-                                      const struct number *values) {
+                                      const struct measure *measure, const struct number *values)
+{
     for (uint32_t i = 0; i < kind->record_count; i++)
         if (kind->records[i].measure == measure)
             return values[i];
@@ -284,7 +296,8 @@ static struct number value_of_measure(struct arena *arena, const struct kind *ki
 }
 
 static struct number value_of_curve(struct arena *arena, const struct docket *docket,
-                                    const struct curve *curve, const struct number *at) {
+                                    const struct curve *curve, const struct number *at)
+{
     const struct curve_point *points = curve->points;
     uint32_t axis = 0;
     while (docket && axis < docket->part->axis_count &&
@@ -311,7 +324,8 @@ static struct number value_of_curve(struct arena *arena, const struct docket *do
 
 static struct number value_of(struct arena *arena, const struct kind *kind,
                               const struct docket *docket, const struct expression *expression,
-                              const struct number *values, const struct number *at) {
+                              const struct number *values, const struct number *at)
+{
     switch (expression->sort) {
     case EXPRESSION_FIGURE:
         return expression->value;
@@ -345,12 +359,14 @@ static struct number value_of(struct arena *arena, const struct kind *kind,
 }
 
 struct number region_value(struct arena *arena, const struct kind *kind,
-                           const struct expression *expression, const struct number *values) {
+                           const struct expression *expression, const struct number *values)
+{
     return value_of(arena, kind, NULL, expression, values, NULL);
 }
 
 struct number region_value_at(struct arena *arena, const struct docket *docket,
                               const struct expression *expression, const struct number *values,
-                              const struct number *at) {
+                              const struct number *at)
+{
     return value_of(arena, docket->kind, docket, expression, values, at);
 }

@@ -15,7 +15,8 @@ struct scene {
 };
 
 static void scene_begin(struct scene *scene, struct arena *arena, const struct docket *docket,
-                        const struct world *world) {
+                        const struct world *world)
+{
     *scene = (struct scene){.arena = arena, .docket = docket, .world = world};
     scene->cells.side = docket->part->side_count > 0 ? world->side : 0;
     for (uint32_t axis = 0; axis < docket->axis_count; axis++) {
@@ -36,9 +37,9 @@ static void scene_begin(struct scene *scene, struct arena *arena, const struct d
     /* The products stand behind all that is recorded, so their factors are known by now. */
     for (uint32_t i = docket->kind->record_count; i < docket->variable_count; i++) {
         const struct expression *const *factors = docket->variables[i].factors;
-        scene->values[i] = number_multiply(
-            arena, region_value(arena, docket->kind, factors[0], scene->values),
-            region_value(arena, docket->kind, factors[1], scene->values));
+        scene->values[i] =
+            number_multiply(arena, region_value(arena, docket->kind, factors[0], scene->values),
+                            region_value(arena, docket->kind, factors[1], scene->values));
     }
 }
 
@@ -51,7 +52,8 @@ struct spot {
 };
 
 static struct number end_of(const struct scene *scene, uint32_t axis, enum region_end end,
-                            uint32_t breakpoint) {
+                            uint32_t breakpoint)
+{
     switch (end) {
     case REGION_LO:
         return scene->world->lo[axis];
@@ -69,7 +71,8 @@ static struct number end_of(const struct scene *scene, uint32_t axis, enum regio
  * is so at the spots that belong to it.
  */
 static uint32_t spots_of_stretch(const struct scene *scene, uint32_t axis, uint32_t cell,
-                                 struct number *at, bool *belongs) {
+                                 struct number *at, bool *belongs)
+{
     struct arena *arena = scene->arena;
     struct region_stretch stretch = region_stretch(&scene->cells, axis, cell);
     at[0] = end_of(scene, axis, stretch.from, stretch.from_breakpoint);
@@ -89,7 +92,8 @@ typedef bool (*spot_visit)(void *user, const struct region_walk *walk, const str
 
 /* All spots of one piece; stops, with false, when a visit gives false. */
 static bool visit_piece(const struct scene *scene, const struct region_walk *walk, uint32_t axis,
-                        struct spot *spot, spot_visit visit, void *user) {
+                        struct spot *spot, spot_visit visit, void *user)
+{
     if (axis == scene->docket->axis_count)
         return visit(user, walk, spot);
     struct number at[3];
@@ -107,7 +111,8 @@ static bool visit_piece(const struct scene *scene, const struct region_walk *wal
 
 /* All spots of all pieces of extent and zone. */
 static bool visit_zone(const struct scene *scene, const struct plan_limit *limit, spot_visit visit,
-                       void *user) {
+                       void *user)
+{
     struct region_walk walk;
     region_first(&walk, scene->docket, limit, &scene->cells);
     while (region_next(&walk)) {
@@ -122,7 +127,8 @@ static bool visit_zone(const struct scene *scene, const struct plan_limit *limit
 
 static struct number place_function_value(const struct scene *scene,
                                           const struct place_function *function, uint32_t cell,
-                                          struct number at) {
+                                          struct number at)
+{
     struct arena *arena = scene->arena;
     uint32_t from = cell / 2, to = (cell + 1) / 2;
     if (from < function->first || to - function->first >= function->point_count)
@@ -143,21 +149,22 @@ struct atom_question {
     struct number readings; /* terms and constant: the same at every place */
 };
 
-static bool atom_at(void *user, const struct region_walk *walk, const struct spot *spot) {
+static bool atom_at(void *user, const struct region_walk *walk, const struct spot *spot)
+{
     const struct atom_question *question = user;
     struct number sum = question->readings;
     for (uint32_t i = 0; i < question->atom->place_count; i++) {
         const struct place_function *function = &question->atom->places[i];
-        struct number value = place_function_value(question->scene, function,
-                                                   walk->cell[function->axis],
-                                                   spot->at[function->axis]);
+        struct number value = place_function_value(
+            question->scene, function, walk->cell[function->axis], spot->at[function->axis]);
         sum = number_add(question->scene->arena, sum, value);
     }
     return question->atom->strict && spot->belongs ? number_sign(sum) < 0 : number_sign(sum) <= 0;
 }
 
 static bool atom_holds(const struct scene *scene, const struct plan_limit *limit,
-                       const struct atom *atom) {
+                       const struct atom *atom)
+{
     struct atom_question question = {.scene = scene, .atom = atom, .readings = atom->constant};
     for (uint32_t i = 0; i < atom->term_count; i++) {
         struct number value = scene->values[atom->terms[i].variable];
@@ -171,7 +178,8 @@ static bool atom_holds(const struct scene *scene, const struct plan_limit *limit
 }
 
 static bool tree_holds(const struct scene *scene, const struct plan_limit *limit,
-                       const struct atom_tree *tree) {
+                       const struct atom_tree *tree)
+{
     if (tree->sort == ATOM_LEAF)
         return atom_holds(scene, limit, &tree->atom);
     for (uint32_t i = 0; i < tree->branch_count; i++)
@@ -181,7 +189,8 @@ static bool tree_holds(const struct scene *scene, const struct plan_limit *limit
 }
 
 static bool step_holds(const struct scene *scene, const struct plan_limit *limit,
-                       const struct step *step) {
+                       const struct step *step)
+{
     switch (step->sort) {
     case STEP_ATOMS:
         return tree_holds(scene, limit, step->atoms);
@@ -197,7 +206,8 @@ static bool step_holds(const struct scene *scene, const struct plan_limit *limit
 
 /* ---- ladders ------------------------------------------------------------------------------ */
 
-static struct ladder_result climb(const struct scene *scene, const struct plan_limit *limit) {
+static struct ladder_result climb(const struct scene *scene, const struct plan_limit *limit)
+{
     struct ladder_result result = {.limit = limit, .rung = limit->rung_count};
     result.outcome = scene->docket->book->no_published_limit;
     for (uint32_t i = 0; i < limit->rung_count; i++) {
@@ -215,7 +225,8 @@ static struct ladder_result climb(const struct scene *scene, const struct plan_l
 }
 
 uint32_t judge_world(struct arena *arena, const struct docket *docket, const struct world *world,
-                     struct ladder_result **ladders, uint32_t *ladder_count, bool *uncovered) {
+                     struct ladder_result **ladders, uint32_t *ladder_count, bool *uncovered)
+{
     struct scene scene;
     scene_begin(&scene, arena, docket, world);
     *ladders = ARENA_ARRAY(arena, struct ladder_result, docket->limit_count);
@@ -237,7 +248,8 @@ uint32_t judge_world(struct arena *arena, const struct docket *docket, const str
 /* ---- reasons ------------------------------------------------------------------------------- */
 
 /* The first axis along which the condition depends on the place, or BOOK_AXES. */
-static uint32_t axis_of_tree(const struct atom_tree *tree) {
+static uint32_t axis_of_tree(const struct atom_tree *tree)
+{
     uint32_t first = BOOK_AXES;
     for (uint32_t i = 0; tree->sort == ATOM_LEAF && i < tree->atom.place_count; i++)
         if (tree->atom.places[i].axis < first)
@@ -252,7 +264,8 @@ static uint32_t axis_of_tree(const struct atom_tree *tree) {
 
 /* The unit of the first measure, else curve or figure, whose values are of the dimension. */
 static const struct unit *unit_within(const struct expression *expression,
-                                      struct dimension dimension, bool measures) {
+                                      struct dimension dimension, bool measures)
+{
     switch (expression->sort) {
     case EXPRESSION_MEASURE:
         return measures && dimension_equal(expression->measure->dimension, dimension)
@@ -263,8 +276,8 @@ static const struct unit *unit_within(const struct expression *expression,
                    ? expression->curve->unit
                    : NULL;
     case EXPRESSION_FIGURE:
-        return !measures && expression->unit && dimension_equal(expression->unit->dimension,
-                                                                dimension)
+        return !measures && expression->unit &&
+                       dimension_equal(expression->unit->dimension, dimension)
                    ? expression->unit
                    : NULL;
     case EXPRESSION_RECKONED:
@@ -276,7 +289,8 @@ static const struct unit *unit_within(const struct expression *expression,
     return unit ? unit : unit_within(expression->right, dimension, measures);
 }
 
-static const struct unit *unit_of(const struct condition *condition) {
+static const struct unit *unit_of(const struct condition *condition)
+{
     struct dimension dimension = condition->left->dimension;
     const struct unit *unit = unit_within(condition->left, dimension, true);
     if (!unit)
@@ -298,15 +312,16 @@ struct least_favourable {
     struct spot spot;
 };
 
-static bool compare_at(void *user, const struct region_walk *walk, const struct spot *spot) {
+static bool compare_at(void *user, const struct region_walk *walk, const struct spot *spot)
+{
     (void)walk;
     struct least_favourable *least = user;
     const struct scene *scene = least->scene;
     const struct condition *condition = least->condition;
-    struct number left = region_value_at(scene->arena, scene->docket, condition->left,
-                                         scene->values, spot->at);
-    struct number right = region_value_at(scene->arena, scene->docket, condition->right,
-                                          scene->values, spot->at);
+    struct number left =
+        region_value_at(scene->arena, scene->docket, condition->left, scene->values, spot->at);
+    struct number right =
+        region_value_at(scene->arena, scene->docket, condition->right, scene->values, spot->at);
     bool upper = condition->relation == TREE_UP_TO || condition->relation == TREE_BELOW;
     struct number excess = upper ? number_subtract(scene->arena, left, right)
                                  : number_subtract(scene->arena, right, left);
@@ -324,13 +339,12 @@ static bool compare_at(void *user, const struct region_walk *walk, const struct 
 
 struct condition_result judge_condition(struct arena *arena, const struct docket *docket,
                                         const struct plan_limit *limit, const struct step *step,
-                                        const struct world *world) {
+                                        const struct world *world)
+{
     struct scene scene;
     scene_begin(&scene, arena, docket, world);
-    struct condition_result result = {.condition = step->source,
-                                      .left = NUMBER_ZERO,
-                                      .right = NUMBER_ZERO,
-                                      .at = NUMBER_ZERO};
+    struct condition_result result = {
+        .condition = step->source, .left = NUMBER_ZERO, .right = NUMBER_ZERO, .at = NUMBER_ZERO};
     result.holds = step_holds(&scene, limit, step);
     if (step->sort != STEP_ATOMS)
         return result;

@@ -8,20 +8,23 @@
 
 /* ---- linear forms -------------------------------------------------------------- */
 
-static struct linear linear_constant(struct number value) {
+static struct linear linear_constant(struct number value)
+{
     struct linear linear = {.constant = value};
     return linear;
 }
 
 static struct linear linear_variable(struct arena *arena, uint32_t variable,
-                                     struct number coefficient) {
+                                     struct number coefficient)
+{
     struct linear linear = {.term_count = 1, .constant = NUMBER_ZERO};
     linear.terms = ARENA_NEW(arena, struct term);
     linear.terms[0] = (struct term){.variable = variable, .coefficient = coefficient};
     return linear;
 }
 
-static bool linear_is_constant(const struct linear *linear) {
+static bool linear_is_constant(const struct linear *linear)
+{
     if (linear->term_count > 0)
         return false;
     for (uint32_t axis = 0; axis < BOOK_AXES; axis++)
@@ -31,7 +34,8 @@ static bool linear_is_constant(const struct linear *linear) {
 }
 
 static struct linear linear_scale(struct arena *arena, const struct linear *linear,
-                                  struct number factor) {
+                                  struct number factor)
+{
     struct linear scaled = {.constant = number_multiply(arena, linear->constant, factor)};
     if (number_sign(factor) != 0) {
         scaled.terms = ARENA_ARRAY(arena, struct term, linear->term_count);
@@ -48,8 +52,8 @@ static struct linear linear_scale(struct arena *arena, const struct linear *line
     return scaled;
 }
 
-static struct linear linear_add(struct arena *arena, const struct linear *a,
-                                const struct linear *b) {
+static struct linear linear_add(struct arena *arena, const struct linear *a, const struct linear *b)
+{
     struct linear sum = {.constant = number_add(arena, a->constant, b->constant)};
     sum.terms = ARENA_ARRAY(arena, struct term, a->term_count + b->term_count);
     uint32_t i = 0, j = 0;
@@ -69,12 +73,12 @@ static struct linear linear_add(struct arena *arena, const struct linear *a,
     for (uint32_t axis = 0; axis < BOOK_AXES; axis++)
         sum.lines[axis] = !a->lines[axis]   ? b->lines[axis]
                           : !b->lines[axis] ? a->lines[axis]
-                                            : place_line_add(arena, a->lines[axis],
-                                                             b->lines[axis]);
+                                            : place_line_add(arena, a->lines[axis], b->lines[axis]);
     return sum;
 }
 
-static bool linear_terms_equal(const struct linear *a, const struct linear *b) {
+static bool linear_terms_equal(const struct linear *a, const struct linear *b)
+{
     if (a->term_count != b->term_count)
         return false;
     for (uint32_t i = 0; i < a->term_count; i++)
@@ -89,7 +93,8 @@ static bool linear_terms_equal(const struct linear *a, const struct linear *b) {
  * along one axis at most. False when they do not.
  */
 static bool linear_pick(struct arena *arena, const struct linear *a, const struct linear *b,
-                        bool greater, struct linear *picked) {
+                        bool greater, struct linear *picked)
+{
     if (!linear_terms_equal(a, b))
         return false;
     uint32_t differing = BOOK_AXES;
@@ -121,14 +126,16 @@ static bool linear_pick(struct arena *arena, const struct linear *a, const struc
 
 /* ---- lattices -------------------------------------------------------------------- */
 
-static struct lattice *lattice_linear(struct arena *arena, struct linear linear) {
+static struct lattice *lattice_linear(struct arena *arena, struct linear linear)
+{
     struct lattice *lattice = ARENA_NEW(arena, struct lattice);
     lattice->sort = LATTICE_LINEAR;
     lattice->linear = linear;
     return lattice;
 }
 
-static uint32_t lattice_leaves(const struct lattice *lattice) {
+static uint32_t lattice_leaves(const struct lattice *lattice)
+{
     if (lattice->sort == LATTICE_LINEAR)
         return 1;
     uint32_t leaves = 0; /* at most PLAN_LEAVES, by lattice_bound */
@@ -138,13 +145,15 @@ static uint32_t lattice_leaves(const struct lattice *lattice) {
 }
 
 /* Refuses what would have too many leaves before it is made. */
-static void lattice_bound(struct arena *arena, uint64_t leaves) {
+static void lattice_bound(struct arena *arena, uint64_t leaves)
+{
     if (leaves > PLAN_LEAVES)
         arena_escape(arena, STAVE_TOO_BIG);
 }
 
 /* Adds a branch, folding a linear one into another where they make one form. */
-static void lattice_push(struct arena *arena, struct lattice *node, struct lattice *branch) {
+static void lattice_push(struct arena *arena, struct lattice *node, struct lattice *branch)
+{
     for (uint32_t i = 0; branch->sort == LATTICE_LINEAR && i < node->branch_count; i++) {
         struct linear picked;
         if (node->branches[i]->sort != LATTICE_LINEAR ||
@@ -158,7 +167,8 @@ static void lattice_push(struct arena *arena, struct lattice *node, struct latti
 }
 
 /* Adds the branches of one that is of the same sort, else itself. */
-static void lattice_join(struct arena *arena, struct lattice *node, struct lattice *branch) {
+static void lattice_join(struct arena *arena, struct lattice *node, struct lattice *branch)
+{
     if (branch->sort != node->sort) {
         lattice_push(arena, node, branch);
         return;
@@ -167,8 +177,9 @@ static void lattice_join(struct arena *arena, struct lattice *node, struct latti
         lattice_push(arena, node, branch->branches[i]);
 }
 
-static struct lattice *lattice_pick(struct arena *arena, enum lattice_sort sort,
-                                    struct lattice *a, struct lattice *b) {
+static struct lattice *lattice_pick(struct arena *arena, enum lattice_sort sort, struct lattice *a,
+                                    struct lattice *b)
+{
     lattice_bound(arena, (uint64_t)lattice_leaves(a) + lattice_leaves(b));
     struct lattice *node = ARENA_NEW(arena, struct lattice);
     node->sort = sort;
@@ -180,7 +191,8 @@ static struct lattice *lattice_pick(struct arena *arena, enum lattice_sort sort,
 }
 
 static struct lattice *lattice_scale(struct arena *arena, const struct lattice *lattice,
-                                     struct number factor) {
+                                     struct number factor)
+{
     if (lattice->sort == LATTICE_LINEAR)
         return lattice_linear(arena, linear_scale(arena, &lattice->linear, factor));
     struct lattice *scaled = ARENA_NEW(arena, struct lattice);
@@ -193,7 +205,8 @@ static struct lattice *lattice_scale(struct arena *arena, const struct lattice *
     return scaled->branch_count == 1 ? scaled->branches[0] : scaled;
 }
 
-static struct lattice *lattice_sum(struct arena *arena, struct lattice *a, struct lattice *b) {
+static struct lattice *lattice_sum(struct arena *arena, struct lattice *a, struct lattice *b)
+{
     if (a->sort == LATTICE_LINEAR && b->sort == LATTICE_LINEAR)
         return lattice_linear(arena, linear_add(arena, &a->linear, &b->linear));
     if (a->sort == LATTICE_LINEAR) {
@@ -214,13 +227,15 @@ static struct lattice *lattice_sum(struct arena *arena, struct lattice *a, struc
 
 /* ---- products ---------------------------------------------------------------------- */
 
-static const struct expression *see_through(const struct expression *expression) {
+static const struct expression *see_through(const struct expression *expression)
+{
     while (expression->sort == EXPRESSION_RECKONED)
         expression = expression->reckon->value;
     return expression;
 }
 
-static bool expression_equal(const struct expression *a, const struct expression *b) {
+static bool expression_equal(const struct expression *a, const struct expression *b)
+{
     a = see_through(a);
     b = see_through(b);
     if (a == b)
@@ -241,25 +256,26 @@ static bool expression_equal(const struct expression *a, const struct expression
 
 /* The variable of a product; the same for the same two factors, in either order. */
 static uint32_t product_variable(struct build *build, const struct expression *left,
-                                 const struct expression *right) {
+                                 const struct expression *right)
+{
     struct docket *docket = build->docket;
     for (uint32_t i = 0; i < docket->variable_count; i++) {
         const struct expression *const *factors = docket->variables[i].factors;
-        if (factors[0] && ((expression_equal(factors[0], left) &&
-                            expression_equal(factors[1], right)) ||
-                           (expression_equal(factors[0], right) &&
-                            expression_equal(factors[1], left))))
+        if (factors[0] &&
+            ((expression_equal(factors[0], left) && expression_equal(factors[1], right)) ||
+             (expression_equal(factors[0], right) && expression_equal(factors[1], left))))
             return i;
     }
-    struct variable *variable = ARENA_PUSH(build->arena, docket->variables,
-                                           docket->variable_count, build->variable_capacity);
+    struct variable *variable = ARENA_PUSH(build->arena, docket->variables, docket->variable_count,
+                                           build->variable_capacity);
     *variable = (struct variable){.factors = {left, right}};
     return docket->variable_count - 1;
 }
 
 /* The measure that a form is a plain multiple of, as an expression; NULL when it is not. */
 static const struct expression *single_measure(struct build *build, const struct lattice *lattice,
-                                               struct number *coefficient) {
+                                               struct number *coefficient)
+{
     const struct linear *linear = &lattice->linear;
     if (lattice->sort != LATTICE_LINEAR || linear->term_count != 1 ||
         number_sign(linear->constant) != 0)
@@ -282,7 +298,8 @@ static const struct expression *single_measure(struct build *build, const struct
 static struct lattice *lattice_product(struct build *build, const struct expression *left,
                                        const struct lattice *of_left,
                                        const struct expression *right,
-                                       const struct lattice *of_right) {
+                                       const struct lattice *of_right)
+{
     struct arena *arena = build->arena;
     struct number factor_left = NUMBER_INT(1), factor_right = NUMBER_INT(1);
     const struct expression *plain = single_measure(build, of_left, &factor_left);
@@ -300,16 +317,17 @@ static struct lattice *lattice_product(struct build *build, const struct express
 
 static struct lattice *lattice_of(struct build *build, const struct expression *expression);
 
-static struct lattice *lattice_of_measure(struct build *build, const struct measure *measure) {
+static struct lattice *lattice_of_measure(struct build *build, const struct measure *measure)
+{
     const struct kind *kind = build->docket->kind;
     for (uint32_t i = 0; i < kind->record_count; i++)
         if (kind->records[i].measure == measure)
-            return lattice_linear(build->arena,
-                                  linear_variable(build->arena, i, NUMBER_INT(1)));
+            return lattice_linear(build->arena, linear_variable(build->arena, i, NUMBER_INT(1)));
     arena_escape(build->arena, STAVE_MISUSE); /* book_check refuses it */
 }
 
-static struct lattice *lattice_of_curve(struct build *build, const struct curve *curve) {
+static struct lattice *lattice_of_curve(struct build *build, const struct curve *curve)
+{
     const struct part *part = build->docket->part;
     struct linear linear = linear_constant(NUMBER_ZERO);
     for (uint32_t axis = 0; axis < part->axis_count; axis++) {
@@ -324,8 +342,8 @@ static struct lattice *lattice_of_curve(struct build *build, const struct curve 
     arena_escape(build->arena, STAVE_MISUSE); /* book_check refuses it */
 }
 
-static struct lattice *lattice_of_multiply(struct build *build,
-                                           const struct expression *expression) {
+static struct lattice *lattice_of_multiply(struct build *build, const struct expression *expression)
+{
     struct lattice *left = lattice_of(build, expression->left);
     struct lattice *right = lattice_of(build, expression->right);
     if (left->sort == LATTICE_LINEAR && linear_is_constant(&left->linear))
@@ -335,13 +353,15 @@ static struct lattice *lattice_of_multiply(struct build *build,
     return lattice_product(build, expression->left, left, expression->right, right);
 }
 
-static struct lattice *lattice_of_divide(struct build *build, const struct expression *expression) {
+static struct lattice *lattice_of_divide(struct build *build, const struct expression *expression)
+{
     struct lattice *left = lattice_of(build, expression->left);
     struct number divisor = see_through(expression->right)->value; /* a figure, not zero */
     return lattice_scale(build->arena, left, number_divide(build->arena, NUMBER_INT(1), divisor));
 }
 
-static struct lattice *lattice_of(struct build *build, const struct expression *expression) {
+static struct lattice *lattice_of(struct build *build, const struct expression *expression)
+{
     struct arena *arena = build->arena;
     switch (expression->sort) {
     case EXPRESSION_FIGURE:
@@ -356,27 +376,26 @@ static struct lattice *lattice_of(struct build *build, const struct expression *
         return lattice_sum(arena, lattice_of(build, expression->left),
                            lattice_of(build, expression->right));
     case EXPRESSION_SUBTRACT:
-        return lattice_sum(arena, lattice_of(build, expression->left),
-                           lattice_scale(arena, lattice_of(build, expression->right),
-                                         NUMBER_INT(-1)));
+        return lattice_sum(
+            arena, lattice_of(build, expression->left),
+            lattice_scale(arena, lattice_of(build, expression->right), NUMBER_INT(-1)));
     case EXPRESSION_MULTIPLY:
         return lattice_of_multiply(build, expression);
     case EXPRESSION_DIVIDE:
         return lattice_of_divide(build, expression);
     case EXPRESSION_LESSER:
     case EXPRESSION_GREATER:
-        return lattice_pick(arena,
-                            expression->sort == EXPRESSION_LESSER ? LATTICE_LEAST
-                                                                  : LATTICE_GREATEST,
-                            lattice_of(build, expression->left),
-                            lattice_of(build, expression->right));
+        return lattice_pick(
+            arena, expression->sort == EXPRESSION_LESSER ? LATTICE_LEAST : LATTICE_GREATEST,
+            lattice_of(build, expression->left), lattice_of(build, expression->right));
     }
     arena_escape(arena, STAVE_MISUSE);
 }
 
 /* What is left of `room` after the nodes of an expression, reckoned names written out: what is
  * reckoned from what is reckoned doubles with each name. */
-static uint32_t room_after(const struct expression *expression, uint32_t room) {
+static uint32_t room_after(const struct expression *expression, uint32_t room)
+{
     for (; room > 0 && expression->sort == EXPRESSION_RECKONED; room--)
         expression = expression->reckon->value;
     if (room > 0)
@@ -388,7 +407,8 @@ static uint32_t room_after(const struct expression *expression, uint32_t room) {
     return room;
 }
 
-struct step_lattice atoms_prepare(struct build *build, struct step *step) {
+struct step_lattice atoms_prepare(struct build *build, struct step *step)
+{
     const struct condition *condition = step->source;
     if (room_after(condition->left, PLAN_NODES) == 0 ||
         room_after(condition->right, PLAN_NODES) == 0)
@@ -396,8 +416,7 @@ struct step_lattice atoms_prepare(struct build *build, struct step *step) {
     bool upper = condition->relation == TREE_UP_TO || condition->relation == TREE_BELOW;
     const struct expression *small = upper ? condition->left : condition->right;
     const struct expression *large = upper ? condition->right : condition->left;
-    struct lattice *negated =
-        lattice_scale(build->arena, lattice_of(build, large), NUMBER_INT(-1));
+    struct lattice *negated = lattice_scale(build->arena, lattice_of(build, large), NUMBER_INT(-1));
     return (struct step_lattice){
         .step = step,
         .lattice = lattice_sum(build->arena, lattice_of(build, small), negated),
@@ -408,7 +427,8 @@ struct step_lattice atoms_prepare(struct build *build, struct step *step) {
 
 /* A line read off at the breakpoints of its axis that it reaches. */
 static struct place_function place_function_of(struct build *build, uint32_t axis,
-                                               const struct place_line *line) {
+                                               const struct place_line *line)
+{
     const struct plan_axis *cells = &build->docket->axes[axis];
     struct place_function function = {.axis = axis};
     function.values = ARENA_ARRAY(build->arena, struct number, cells->breakpoint_count);
@@ -423,7 +443,8 @@ static struct place_function place_function_of(struct build *build, uint32_t axi
     return function;
 }
 
-static struct atom atom_of(struct build *build, const struct linear *linear, bool strict) {
+static struct atom atom_of(struct build *build, const struct linear *linear, bool strict)
+{
     struct atom atom = {.terms = linear->terms,
                         .term_count = linear->term_count,
                         .constant = linear->constant,
@@ -431,12 +452,12 @@ static struct atom atom_of(struct build *build, const struct linear *linear, boo
     atom.places = ARENA_ARRAY(build->arena, struct place_function, BOOK_AXES);
     for (uint32_t axis = 0; axis < BOOK_AXES; axis++)
         if (linear->lines[axis])
-            atom.places[atom.place_count++] =
-                place_function_of(build, axis, linear->lines[axis]);
+            atom.places[atom.place_count++] = place_function_of(build, axis, linear->lines[axis]);
     return atom;
 }
 
-struct atom_tree *atoms_finish(struct build *build, const struct lattice *lattice, bool strict) {
+struct atom_tree *atoms_finish(struct build *build, const struct lattice *lattice, bool strict)
+{
     struct atom_tree *tree = ARENA_NEW(build->arena, struct atom_tree);
     if (lattice->sort == LATTICE_LINEAR) {
         tree->sort = ATOM_LEAF;

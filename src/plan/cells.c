@@ -13,7 +13,8 @@ struct gathering {
     size_t capacity;
 };
 
-static void gather(struct gathering *gathering, struct number at) {
+static void gather(struct gathering *gathering, struct number at)
+{
     struct arena *arena = gathering->build->arena;
     const struct axis *axis = &gathering->build->docket->part->axes[gathering->axis];
     if (number_compare(arena, at, axis->from) < 0 || number_compare(arena, axis->to, at) < 0)
@@ -21,7 +22,8 @@ static void gather(struct gathering *gathering, struct number at) {
     *ARENA_PUSH(arena, gathering->places, gathering->count, gathering->capacity) = at;
 }
 
-static void gather_zone(struct gathering *gathering, const struct zone *zone, bool *seen) {
+static void gather_zone(struct gathering *gathering, const struct zone *zone, bool *seen)
+{
     if (seen[zone->index])
         return;
     seen[zone->index] = true;
@@ -31,7 +33,8 @@ static void gather_zone(struct gathering *gathering, const struct zone *zone, bo
         gather_zone(gathering, zone->outside[i], seen);
 }
 
-static void gather_lattice(struct gathering *gathering, const struct lattice *lattice) {
+static void gather_lattice(struct gathering *gathering, const struct lattice *lattice)
+{
     const struct place_line *line = lattice->linear.lines[gathering->axis];
     for (uint32_t i = 0; lattice->sort == LATTICE_LINEAR && line && i < line->count; i++)
         gather(gathering, line->at[i]);
@@ -40,7 +43,8 @@ static void gather_lattice(struct gathering *gathering, const struct lattice *la
 }
 
 /* Sorts by merging, so that many points cost no more than they must. */
-static void sort_places(struct arena *arena, struct number *places, uint32_t count) {
+static void sort_places(struct arena *arena, struct number *places, uint32_t count)
+{
     struct number *from = places, *to = ARENA_ARRAY(arena, struct number, count);
     for (uint64_t width = 1; width < count; width *= 2) {
         for (uint64_t start = 0; start < count; start += 2 * width) {
@@ -48,8 +52,8 @@ static void sort_places(struct arena *arena, struct number *places, uint32_t cou
             uint64_t end = middle + width < count ? middle + width : count;
             uint64_t i = start, j = middle;
             for (uint64_t k = start; k < end; k++) {
-                bool left = j == end ||
-                            (i < middle && number_compare(arena, from[i], from[j]) <= 0);
+                bool left =
+                    j == end || (i < middle && number_compare(arena, from[i], from[j]) <= 0);
                 to[k] = left ? from[i++] : from[j++];
             }
         }
@@ -61,7 +65,8 @@ static void sort_places(struct arena *arena, struct number *places, uint32_t cou
         places[i] = from[i];
 }
 
-static uint64_t *meetings_of(struct build *build, uint32_t axis) {
+static uint64_t *meetings_of(struct build *build, uint32_t axis)
+{
     const struct part *part = build->docket->part;
     const struct plan_axis *cells = &build->docket->axes[axis];
     uint64_t *meeting = NULL;
@@ -77,7 +82,8 @@ static uint64_t *meetings_of(struct build *build, uint32_t axis) {
     return meeting;
 }
 
-static void axis_begin(struct build *build, uint32_t axis) {
+static void axis_begin(struct build *build, uint32_t axis)
+{
     const struct docket *docket = build->docket;
     const struct part *part = docket->part;
     struct gathering gathering = {.build = build, .axis = axis};
@@ -104,7 +110,8 @@ static void axis_begin(struct build *build, uint32_t axis) {
 }
 
 /* Named places stand in a row: place i is the even cell 2i, its number as its breakpoint. */
-static void places_begin(struct build *build) {
+static void places_begin(struct build *build)
+{
     struct docket *docket = build->docket;
     docket->by_place = true;
     docket->axis_count = 1;
@@ -117,7 +124,8 @@ static void places_begin(struct build *build) {
         docket->axes[0].breakpoints[i] = NUMBER_INT(i);
 }
 
-void cells_begin(struct build *build) {
+void cells_begin(struct build *build)
+{
     struct docket *docket = build->docket;
     const struct part *part = docket->part;
     docket->side_count = part->side_count > 0 ? part->side_count : 1;
@@ -140,33 +148,39 @@ void cells_begin(struct build *build) {
 
 /* ---- membership ------------------------------------------------------------------- */
 
-size_t cells_words(const struct docket *docket) {
+size_t cells_words(const struct docket *docket)
+{
     return (size_t)docket->side_count * docket->cell_count / 64 + 1;
 }
 
-static bool bit_get(const uint64_t *bits, size_t at) {
+static bool bit_get(const uint64_t *bits, size_t at)
+{
     return bits[at / 64] >> (at % 64) & 1;
 }
 
-static void bit_set(uint64_t *bits, size_t at) {
+static void bit_set(uint64_t *bits, size_t at)
+{
     bits[at / 64] |= UINT64_C(1) << (at % 64);
 }
 
 /* How far apart in the product neighbours along an axis stand. */
-static uint32_t stride(const struct docket *docket, uint32_t axis) {
+static uint32_t stride(const struct docket *docket, uint32_t axis)
+{
     uint32_t product = 1;
     for (uint32_t i = axis + 1; i < docket->axis_count; i++)
         product *= docket->axes[i].cell_count;
     return product;
 }
 
-static uint32_t cell_on_axis(const struct docket *docket, uint32_t cell, uint32_t axis) {
+static uint32_t cell_on_axis(const struct docket *docket, uint32_t cell, uint32_t axis)
+{
     return cell / stride(docket, axis) % docket->axes[axis].cell_count;
 }
 
 /* Does a range hold a cell of its axis? Its ends are breakpoints, so it holds all or nothing. */
 static bool range_holds(struct build *build, const struct zone_range *range, uint32_t axis,
-                        uint32_t cell) {
+                        uint32_t cell)
+{
     const struct number *breakpoints = build->docket->axes[axis].breakpoints;
     int from = number_compare(build->arena, range->from, breakpoints[cell / 2]);
     int to = number_compare(build->arena, breakpoints[(cell + 1) / 2], range->to);
@@ -176,13 +190,13 @@ static bool range_holds(struct build *build, const struct zone_range *range, uin
 }
 
 /* For each axis the cells that the zone's range holds, or for a row of places its places. */
-static bool *box_of(struct build *build, const struct zone *zone, uint32_t axis) {
+static bool *box_of(struct build *build, const struct zone *zone, uint32_t axis)
+{
     const struct docket *docket = build->docket;
     bool *holds = ARENA_ARRAY(build->arena, bool, docket->axes[axis].cell_count);
     for (uint32_t cell = 0; cell < docket->axes[axis].cell_count; cell++)
-        holds[cell] = docket->by_place
-                          ? cell % 2 == 0 && (zone->places >> (cell / 2) & 1)
-                          : range_holds(build, &zone->ranges[axis], axis, cell);
+        holds[cell] = docket->by_place ? cell % 2 == 0 && (zone->places >> (cell / 2) & 1)
+                                       : range_holds(build, &zone->ranges[axis], axis, cell);
     return holds;
 }
 
@@ -190,7 +204,8 @@ static bool *box_of(struct build *build, const struct zone *zone, uint32_t axis)
  * The closure of a set of cells, side by side: a point belongs to it when a cell next to it
  * does. An axis at a time gives the product. Places in a row are not next to each other.
  */
-static void close_cells(const struct docket *docket, uint64_t *bits) {
+static void close_cells(const struct docket *docket, uint64_t *bits)
+{
     for (uint32_t axis = 0; axis < docket->axis_count && !docket->by_place; axis++) {
         uint32_t step = stride(docket, axis), last = docket->axes[axis].cell_count - 1;
         for (uint32_t side = 0; side < docket->side_count; side++)
@@ -204,7 +219,8 @@ static void close_cells(const struct docket *docket, uint64_t *bits) {
     }
 }
 
-static bool is_meeting(const struct docket *docket, uint32_t cell) {
+static bool is_meeting(const struct docket *docket, uint32_t cell)
+{
     for (uint32_t axis = 0; axis < docket->axis_count; axis++)
         if (docket->axes[axis].meeting &&
             bit_get(docket->axes[axis].meeting, cell_on_axis(docket, cell, axis)))
@@ -213,7 +229,8 @@ static bool is_meeting(const struct docket *docket, uint32_t cell) {
 }
 
 /* A place where the sides meet is one place: in the zone on all sides or on none. */
-static void join_meetings(const struct docket *docket, uint64_t *bits) {
+static void join_meetings(const struct docket *docket, uint64_t *bits)
+{
     for (uint32_t cell = 0; cell < docket->cell_count; cell++) {
         if (!is_meeting(docket, cell))
             continue;
@@ -227,7 +244,8 @@ static void join_meetings(const struct docket *docket, uint64_t *bits) {
 
 /* The cells that stay when the zones after `outside` are taken away: the closure of what is in
  * none of them. */
-static uint64_t *rest_of(struct build *build, const struct zone *zone, uint64_t **known) {
+static uint64_t *rest_of(struct build *build, const struct zone *zone, uint64_t **known)
+{
     size_t words = cells_words(build->docket);
     uint64_t *rest = ARENA_ARRAY(build->arena, uint64_t, words);
     for (uint32_t i = 0; i < zone->outside_count; i++) {
@@ -241,7 +259,8 @@ static uint64_t *rest_of(struct build *build, const struct zone *zone, uint64_t 
     return rest;
 }
 
-uint64_t *cells_of_zone(struct build *build, const struct zone *zone, uint64_t **known) {
+uint64_t *cells_of_zone(struct build *build, const struct zone *zone, uint64_t **known)
+{
     const struct docket *docket = build->docket;
     if (known[zone->index])
         return known[zone->index];

@@ -4,7 +4,8 @@
  */
 #include "plan/build.h"
 
-static struct place_line *line_new(struct arena *arena, uint32_t room) {
+static struct place_line *line_new(struct arena *arena, uint32_t room)
+{
     if (room > 2 * PLAN_POINTS)
         arena_escape(arena, STAVE_TOO_BIG);
     struct place_line *line = ARENA_NEW(arena, struct place_line);
@@ -13,7 +14,8 @@ static struct place_line *line_new(struct arena *arena, uint32_t room) {
     return line;
 }
 
-static void line_push(struct place_line *line, struct number at, struct number value) {
+static void line_push(struct place_line *line, struct number at, struct number value)
+{
     line->at[line->count] = at;
     line->value[line->count] = value;
     line->count++;
@@ -21,20 +23,22 @@ static void line_push(struct place_line *line, struct number at, struct number v
 
 /* The straight line through (a, fa) and (b, fb), a != b, at `at`. */
 static struct number straight(struct arena *arena, struct number a, struct number fa,
-                              struct number b, struct number fb, struct number at) {
+                              struct number b, struct number fb, struct number at)
+{
     struct number rise = number_subtract(arena, fb, fa);
-    struct number part = number_divide(arena, number_subtract(arena, at, a),
-                                       number_subtract(arena, b, a));
+    struct number part =
+        number_divide(arena, number_subtract(arena, at, a), number_subtract(arena, b, a));
     return number_add(arena, fa, number_multiply(arena, rise, part));
 }
 
-bool place_line_reaches(struct arena *arena, const struct place_line *line, struct number at) {
+bool place_line_reaches(struct arena *arena, const struct place_line *line, struct number at)
+{
     return line->count > 0 && number_compare(arena, line->at[0], at) <= 0 &&
            number_compare(arena, at, line->at[line->count - 1]) <= 0;
 }
 
-struct number place_line_value(struct arena *arena, const struct place_line *line,
-                               struct number at) {
+struct number place_line_value(struct arena *arena, const struct place_line *line, struct number at)
+{
     uint32_t low = 0, high = line->count - 1; /* at[low] <= at <= at[high] */
     while (high - low > 1) {
         uint32_t middle = low + (high - low) / 2;
@@ -50,7 +54,8 @@ struct number place_line_value(struct arena *arena, const struct place_line *lin
     return straight(arena, line->at[low], line->value[low], line->at[high], line->value[high], at);
 }
 
-const struct place_line *place_line_from_curve(struct arena *arena, const struct curve *curve) {
+const struct place_line *place_line_from_curve(struct arena *arena, const struct curve *curve)
+{
     struct place_line *line = line_new(arena, curve->point_count);
     for (uint32_t i = 0; i < curve->point_count; i++)
         line_push(line, curve->points[i].at, curve->points[i].value);
@@ -58,7 +63,8 @@ const struct place_line *place_line_from_curve(struct arena *arena, const struct
 }
 
 const struct place_line *place_line_scale(struct arena *arena, const struct place_line *line,
-                                          struct number factor, struct number shift) {
+                                          struct number factor, struct number shift)
+{
     struct place_line *scaled = line_new(arena, line->count);
     for (uint32_t i = 0; i < line->count; i++) {
         struct number value = number_multiply(arena, line->value[i], factor);
@@ -68,7 +74,8 @@ const struct place_line *place_line_scale(struct arena *arena, const struct plac
 }
 
 const struct place_line *place_line_level(struct arena *arena, const struct place_line *reach,
-                                          struct number value) {
+                                          struct number value)
+{
     struct place_line *level = line_new(arena, 2);
     if (reach->count > 0)
         line_push(level, reach->at[0], value);
@@ -77,7 +84,8 @@ const struct place_line *place_line_level(struct arena *arena, const struct plac
     return level;
 }
 
-bool place_line_equal(const struct place_line *a, const struct place_line *b) {
+bool place_line_equal(const struct place_line *a, const struct place_line *b)
+{
     if (a == b)
         return true;
     if (!a || !b || a->count != b->count)
@@ -90,7 +98,8 @@ bool place_line_equal(const struct place_line *a, const struct place_line *b) {
 
 /* The places of both lines, rising, where both reach. */
 static uint32_t common_places(struct arena *arena, const struct place_line *a,
-                              const struct place_line *b, struct number *places) {
+                              const struct place_line *b, struct number *places)
+{
     uint32_t count = 0, i = 0, j = 0;
     while (i < a->count || j < b->count) {
         int order = i == a->count   ? 1
@@ -108,7 +117,8 @@ static uint32_t common_places(struct arena *arena, const struct place_line *a,
 }
 
 const struct place_line *place_line_add(struct arena *arena, const struct place_line *a,
-                                        const struct place_line *b) {
+                                        const struct place_line *b)
+{
     struct number *places = ARENA_ARRAY(arena, struct number, a->count + b->count);
     uint32_t count = common_places(arena, a, b, places);
     struct place_line *sum = line_new(arena, count);
@@ -120,7 +130,8 @@ const struct place_line *place_line_add(struct arena *arena, const struct place_
 }
 
 const struct place_line *place_line_pick(struct arena *arena, const struct place_line *a,
-                                         const struct place_line *b, bool greater) {
+                                         const struct place_line *b, bool greater)
+{
     struct number *places = ARENA_ARRAY(arena, struct number, a->count + b->count);
     uint32_t count = common_places(arena, a, b, places);
     struct place_line *picked = line_new(arena, 2 * count); /* a crossing before each point */
@@ -131,8 +142,8 @@ const struct place_line *place_line_pick(struct arena *arena, const struct place
         struct number gap = number_subtract(arena, fa, fb);
         if (number_sign(gap) * number_sign(gap_before) < 0) {
             /* They cross between two places, where the gap, straight too, is zero. */
-            struct number at = straight(arena, gap_before, places[i - 1], gap, places[i],
-                                        NUMBER_ZERO);
+            struct number at =
+                straight(arena, gap_before, places[i - 1], gap, places[i], NUMBER_ZERO);
             line_push(picked, at, place_line_value(arena, a, at));
         }
         bool take_a = greater ? number_sign(gap) >= 0 : number_sign(gap) <= 0;

@@ -4,7 +4,8 @@
 #include "plan/build.h"
 
 static bool limit_applies(const struct limit *limit, const struct kind *kind,
-                          const struct part *part) {
+                          const struct part *part)
+{
     if (limit->zone->part != part)
         return false;
     for (uint32_t i = 0; i < limit->kind_count; i++)
@@ -13,24 +14,25 @@ static bool limit_applies(const struct limit *limit, const struct kind *kind,
     return false;
 }
 
-static void variables_begin(struct build *build) {
+static void variables_begin(struct build *build)
+{
     const struct kind *kind = build->docket->kind;
     for (uint32_t i = 0; i < kind->record_count; i++) {
         const struct measure *measure = kind->records[i].measure;
-        struct variable *variable = ARENA_PUSH(build->arena, build->docket->variables,
-                                               build->docket->variable_count,
-                                               build->variable_capacity);
+        struct variable *variable =
+            ARENA_PUSH(build->arena, build->docket->variables, build->docket->variable_count,
+                       build->variable_capacity);
         *variable = (struct variable){.measure = measure, .step = NUMBER_ZERO};
         if (!measure)
             continue;
         variable->stepping = measure->stepping;
         variable->step = measure->step;
-        variable->round_down =
-            measure->stepping == TREE_READ_UP_TO && measure->smaller_is_worse;
+        variable->round_down = measure->stepping == TREE_READ_UP_TO && measure->smaller_is_worse;
     }
 }
 
-static uint32_t record_of(const struct build *build, const struct observation *observation) {
+static uint32_t record_of(const struct build *build, const struct observation *observation)
+{
     const struct kind *kind = build->docket->kind;
     for (uint32_t i = 0; i < kind->record_count; i++)
         if (kind->records[i].observation == observation)
@@ -38,13 +40,14 @@ static uint32_t record_of(const struct build *build, const struct observation *o
     arena_escape(build->arena, STAVE_MISUSE); /* book_check refuses it */
 }
 
-static void step_begin(struct build *build, struct step *step, const struct condition *condition) {
+static void step_begin(struct build *build, struct step *step, const struct condition *condition)
+{
     step->source = condition;
     switch (condition->sort) {
     case CONDITION_COMPARE:
         step->sort = STEP_ATOMS;
-        *ARENA_PUSH(build->arena, build->lattices, build->lattice_count,
-                    build->lattice_capacity) = atoms_prepare(build, step);
+        *ARENA_PUSH(build->arena, build->lattices, build->lattice_count, build->lattice_capacity) =
+            atoms_prepare(build, step);
         return;
     case CONDITION_AMONG:
         step->sort = STEP_VALUES;
@@ -57,7 +60,8 @@ static void step_begin(struct build *build, struct step *step, const struct cond
     }
 }
 
-static void limit_begin(struct build *build, struct plan_limit *limit, const struct limit *source) {
+static void limit_begin(struct build *build, struct plan_limit *limit, const struct limit *source)
+{
     limit->source = source;
     limit->rung_count = source->rung_count;
     limit->rungs = ARENA_ARRAY(build->arena, struct plan_rung, source->rung_count);
@@ -73,7 +77,8 @@ static void limit_begin(struct build *build, struct plan_limit *limit, const str
     }
 }
 
-static void limits_begin(struct build *build) {
+static void limits_begin(struct build *build)
+{
     const struct book *book = build->book;
     struct docket *docket = build->docket;
     uint32_t count = 0;
@@ -85,7 +90,8 @@ static void limits_begin(struct build *build) {
             limit_begin(build, &docket->limits[docket->limit_count++], &book->limits[i]);
 }
 
-static void memberships(struct build *build) {
+static void memberships(struct build *build)
+{
     struct docket *docket = build->docket;
     size_t words = cells_words(docket);
     uint64_t **known = ARENA_ARRAY(build->arena, uint64_t *, build->book->zone_count);
@@ -99,7 +105,8 @@ static void memberships(struct build *build) {
 }
 
 static struct docket *docket_make(const struct book *book, const struct kind *kind,
-                                  const struct part *part) {
+                                  const struct part *part)
+{
     struct build build = {.arena = book->arena, .book = book};
     struct docket *docket = ARENA_NEW(book->arena, struct docket);
     docket->book = book;
@@ -117,11 +124,12 @@ static struct docket *docket_make(const struct book *book, const struct kind *ki
     return docket;
 }
 
-struct plan *plan_compile(const struct book *book) {
+struct plan *plan_compile(const struct book *book)
+{
     struct plan *plan = ARENA_NEW(book->arena, struct plan);
     plan->book = book;
-    plan->dockets = ARENA_ARRAY(book->arena, struct docket *,
-                                (size_t)book->kind_count * book->part_count);
+    plan->dockets =
+        ARENA_ARRAY(book->arena, struct docket *, (size_t)book->kind_count * book->part_count);
     for (uint32_t i = 0; i < book->kind_count; i++) {
         const struct kind *kind = &book->kinds[i];
         for (uint32_t j = 0; j < kind->part_count; j++)
@@ -132,6 +140,7 @@ struct plan *plan_compile(const struct book *book) {
 }
 
 const struct docket *plan_docket(const struct plan *plan, const struct kind *kind,
-                                 const struct part *part) {
+                                 const struct part *part)
+{
     return plan->dockets[(size_t)kind->index * plan->book->part_count + part->index];
 }

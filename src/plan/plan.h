@@ -3,12 +3,17 @@
  * is one docket: the part cut into cells, the ladders that can be met, and their conditions
  * brought to a form that can be decided exactly.
  *
- * Cells. On each axis every edge of a zone with a limit for the kind, every point of a curve
- * that such a limit uses, every meeting of sides and the two ends of the axis are
- * breakpoints b0 < b1 < ... The axis falls into 2n-1 cells: cell 2i is the point bi, cell 2i+1 the open
+ * Cells. On each axis every edge of a zone with a limit for the kind (also of what it is outside
+ * of), every point of a place function that such a limit uses, every meeting of sides and the two
+ * ends of the axis are breakpoints b0 < b1 < ... The axis falls into 2n-1 cells: cell 2i is the point bi, cell 2i+1 the open
  * interval (bi, bi+1). Within one cell the zones touched do not change and each curve is
  * straight. A part with named places has one axis-like row of places instead; a
  * part with neither has a single cell.
+ *
+ * Zones. A cell belongs to a zone when it lies in its box and, where the zone is outside others, in
+ * the closure of what is in none of them: a place stays in the rest unless all places near
+ * it, on its side and on the part, are taken. So where two of those others touch, nothing stays
+ * between them; and the end of an axis is no edge.
  *
  * Atoms. Every comparison is an AND/OR tree of atoms, each
  *     sum of coefficient * variable + sum of place functions + constant  (< or <=)  0
