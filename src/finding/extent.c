@@ -78,9 +78,9 @@ static void extent_set(struct resolving *resolving, uint32_t index, const struct
 static void no_such_axis(struct resolving *resolving, struct tree_word name)
 {
     const struct part *part = resolving->finding->part;
-    struct stave_problem *problem = problem_add(
-        resolving->problems, STAVE_ERROR, "unknown-name", name.span, "'%s' has no axis '%s'",
-        part->name, name.text);
+    struct stave_problem *problem =
+        problem_add(resolving->problems, STAVE_ERROR, "unknown-name", name.span,
+                    "'%s' has no axis '%s'", part->name, name.text);
     if (part->axis_count) {
         name_help(resolving, problem, name.text, axis_names(resolving->arena, part),
                   part->axis_count, "its axes");
@@ -134,9 +134,8 @@ static void no_such_place(struct resolving *resolving, struct tree_word name)
         return;
     }
     uint32_t count = 0;
-    const char **names = ARENA_ARRAY(arena, const char *,
-                                     (size_t)part->axis_count + part->side_count +
-                                         part->place_count);
+    const char **names = ARENA_ARRAY(
+        arena, const char *, (size_t)part->axis_count + part->side_count + part->place_count);
     for (uint32_t i = 0; i < part->axis_count; i++) {
         names[count++] = part->axes[i].name;
     }
@@ -161,8 +160,8 @@ void place_add(struct resolving *resolving, const struct tree_place *place)
         }
         return;
     }
-    uint32_t axis = name_find(axis_names(resolving->arena, part), part->axis_count,
-                              place->name.text);
+    uint32_t axis =
+        name_find(axis_names(resolving->arena, part), part->axis_count, place->name.text);
     if (axis == NAME_NONE) {
         no_such_axis(resolving, place->name);
     } else {
@@ -176,8 +175,8 @@ bool place_add_reading(struct resolving *resolving, const struct tree_reading *r
     if (reading->sort == TREE_READ_YES) {
         return side_set(resolving, reading->name) || named_place_set(resolving, reading->name);
     }
-    uint32_t axis = name_find(axis_names(resolving->arena, part), part->axis_count,
-                              reading->name.text);
+    uint32_t axis =
+        name_find(axis_names(resolving->arena, part), part->axis_count, reading->name.text);
     if (axis == NAME_NONE) {
         return false;
     }
@@ -220,8 +219,8 @@ static void extent_widen(struct arena *arena, const struct axis *axis, struct ex
     extent->lo_low =
         number_greatest(arena, axis->from, number_subtract(arena, extent->lo_low, most));
     extent->hi_high = number_least(arena, axis->to, number_add(arena, extent->hi_high, most));
-    extent->read_lo_low = number_greatest(
-        arena, axis->from, number_subtract(arena, extent->read_lo_low, read_most));
+    extent->read_lo_low =
+        number_greatest(arena, axis->from, number_subtract(arena, extent->read_lo_low, read_most));
     extent->read_hi_high =
         number_least(arena, axis->to, number_add(arena, extent->read_hi_high, read_most));
 }
@@ -242,21 +241,20 @@ static void length_differs(struct resolving *resolving, const struct axis *axis,
     struct arena *arena = resolving->arena;
     struct number zero = NUMBER_ZERO;
     struct number typed =
-        too_short ? number_subtract(arena, extent->hi_high, extent->lo_low)
-                  : number_greatest(arena, zero,
-                                    number_subtract(arena, extent->hi_low, extent->lo_high));
+        too_short
+            ? number_subtract(arena, extent->hi_high, extent->lo_low)
+            : number_greatest(arena, zero, number_subtract(arena, extent->hi_low, extent->lo_high));
     struct number read = too_short ? reading->low : reading->high;
     /* Rounded apart, so that the two figures shown always differ. */
     enum number_round down = too_short ? NUMBER_DOWN : NUMBER_UP;
     enum number_round up = too_short ? NUMBER_UP : NUMBER_DOWN;
     bool rounded;
-    struct stave_problem *problem =
-        problem_add(resolving->problems, STAVE_ERROR, "length-differs", extent->span,
-                    "along '%s' it is %s %s long, but '%s' is %s %s", axis->name,
-                    too_short ? "at most" : "at least",
-                    quantity_text(arena, typed, extent->unit, down, &rounded), measure->name,
-                    too_short ? "at least" : "at most",
-                    quantity_text(arena, read, extent->unit, up, &rounded));
+    struct stave_problem *problem = problem_add(
+        resolving->problems, STAVE_ERROR, "length-differs", extent->span,
+        "along '%s' it is %s %s long, but '%s' is %s %s", axis->name,
+        too_short ? "at most" : "at least",
+        quantity_text(arena, typed, extent->unit, down, &rounded), measure->name,
+        too_short ? "at least" : "at most", quantity_text(arena, read, extent->unit, up, &rounded));
     if (reading->span.source) {
         problem_second(problem, resolving->problems, reading->span, "the reading of '%s'",
                        measure->name);
@@ -278,8 +276,7 @@ static void length_check(struct resolving *resolving, const struct axis *axis,
     struct arena *arena = resolving->arena;
     struct number longest = number_subtract(arena, extent->hi_high, extent->lo_low);
     struct number shortest = number_subtract(arena, extent->hi_low, extent->lo_high);
-    struct number allowed =
-        number_add(arena, reading->high, reading_steps(arena, axis, measure));
+    struct number allowed = number_add(arena, reading->high, reading_steps(arena, axis, measure));
     if (number_compare(arena, longest, reading->low) < 0) {
         length_differs(resolving, axis, extent, measure, reading, true);
     } else if (number_compare(arena, shortest, allowed) > 0) {
@@ -303,9 +300,9 @@ void extents_finish(struct resolving *resolving)
             const struct reading *reading = &finding->readings[r];
             measured = true;
             most = number_greatest(resolving->arena, most, reading->high);
-            read_most = number_greatest(
-                resolving->arena, read_most,
-                reading->given == GIVEN_DOUBT ? reading->middle : reading->high);
+            read_most =
+                number_greatest(resolving->arena, read_most,
+                                reading->given == GIVEN_DOUBT ? reading->middle : reading->high);
             if (extent->given == GIVEN_RANGE) {
                 length_check(resolving, axis, extent, measure, reading);
             }

@@ -9,9 +9,9 @@ static bool no_unit(struct resolving *resolving, const struct asked *asked,
     struct stave_problem *problem =
         problem_add(resolving->problems, STAVE_ERROR, "missing-unit", quantity->span,
                     "no unit after '%s'", span_text(arena, quantity->span));
-    problem_help(problem, resolving->problems, "'%s' is %s: write the unit that was read, such as %s",
-                 asked->name, dimension_name(arena, asked->dimension),
-                 asked->unit ? asked->unit->name : "in");
+    problem_help(problem, resolving->problems,
+                 "'%s' is %s: write the unit that was read, such as %s", asked->name,
+                 dimension_name(arena, asked->dimension), asked->unit ? asked->unit->name : "in");
     return false;
 }
 
@@ -53,7 +53,8 @@ static bool amount_fits(struct resolving *resolving, const struct asked *asked,
     if (amount->negative) {
         problem_help(problem_add(resolving->problems, STAVE_ERROR, "negative", amount->middle.span,
                                  "'%s' cannot be negative", asked->name),
-                     resolving->problems, "write the figure without a sign; a range is '1 .. 2 in'");
+                     resolving->problems,
+                     "write the figure without a sign; a range is '1 .. 2 in'");
         return false;
     }
     bool good = quantity_fits(resolving, asked, &amount->middle);
@@ -62,10 +63,9 @@ static bool amount_fits(struct resolving *resolving, const struct asked *asked,
     }
     if (good && !within(arena, asked, amount->middle.value)) {
         bool rounded;
-        struct stave_problem *problem =
-            problem_add(resolving->problems, STAVE_ERROR, "outside-range", amount->middle.span,
-                        "%s %s is outside its range", asked->name,
-                        span_text(arena, amount->middle.span));
+        struct stave_problem *problem = problem_add(
+            resolving->problems, STAVE_ERROR, "outside-range", amount->middle.span,
+            "%s %s is outside its range", asked->name, span_text(arena, amount->middle.span));
         problem_help(problem, resolving->problems, "in this book '%s' runs from %s to %s",
                      asked->name,
                      quantity_text(arena, asked->from, asked->unit, NUMBER_UP, &rounded),
@@ -111,8 +111,8 @@ bool figures_read(struct resolving *resolving, const struct asked *asked,
     if (!good) {
         return false;
     }
-    *figures = (struct figures){.unit = range->from.middle.unit ? range->from.middle.unit
-                                                                : unit_none()};
+    *figures =
+        (struct figures){.unit = range->from.middle.unit ? range->from.middle.unit : unit_none()};
     const struct tree_amount *to = range->has_to ? &range->to : &range->from;
     spread(arena, asked, &range->from, &figures->from, &figures->from_low, &figures->from_high);
     spread(arena, asked, to, &figures->to, &figures->to_low, &figures->to_high);

@@ -37,9 +37,9 @@ static const struct part *part_resolve(struct resolving *resolving, struct tree_
         for (uint32_t i = 0; i < book->part_count; i++) {
             names[i] = book->parts[i].name;
         }
-        struct stave_problem *problem = problem_add(resolving->problems, STAVE_ERROR,
-                                                    "unknown-name", name.span, "unknown part '%s'",
-                                                    name.text);
+        struct stave_problem *problem =
+            problem_add(resolving->problems, STAVE_ERROR, "unknown-name", name.span,
+                        "unknown part '%s'", name.text);
         name_help(resolving, problem, name.text, names, book->part_count, "parts of this book");
     }
     return part;
@@ -124,9 +124,9 @@ static const struct kind *kind_resolve(struct resolving *resolving, struct tree_
         for (uint32_t i = 0; i < book->kind_count; i++) {
             names[i] = book->kinds[i].name;
         }
-        struct stave_problem *problem = problem_add(resolving->problems, STAVE_ERROR,
-                                                    "unknown-name", name.span, "unknown kind '%s'",
-                                                    name.text);
+        struct stave_problem *problem =
+            problem_add(resolving->problems, STAVE_ERROR, "unknown-name", name.span,
+                        "unknown kind '%s'", name.text);
         name_help(resolving, problem, name.text, names, book->kind_count, "kinds of this book");
     }
     return kind;
@@ -213,9 +213,9 @@ struct finding *finding_resolve(struct arena *arena, const struct book *book,
 }
 
 struct finding *finding_answer(struct arena *arena, const struct book *book,
-                               const struct kind *check, const struct part *part,
-                               uint32_t instance, const struct tree_reading *readings,
-                               struct span where, struct problems *problems)
+                               const struct kind *check, const struct part *part, uint32_t instance,
+                               const struct tree_reading *readings, struct span where,
+                               struct problems *problems)
 {
     struct resolving resolving = {.arena = arena, .book = book, .problems = problems};
     size_t errors = problems->error_count;

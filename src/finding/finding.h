@@ -20,9 +20,9 @@ struct reading {
     /* A measure: the closed set [low, high], before rounding; `middle` is the
      * `a` of "a +/- d" (else equals low). Not given: the measure's whole range. */
     struct number low, high, middle;
-    const struct unit *unit;   /* to show figures in; the measure's own when not given */
-    uint64_t values;           /* an observation: the possible values */
-    struct span span;          /* source NULL when not given */
+    const struct unit *unit; /* to show figures in; the measure's own when not given */
+    uint64_t values;         /* an observation: the possible values */
+    struct span span;        /* source NULL when not given */
 };
 
 /*
@@ -49,15 +49,15 @@ struct extent {
 };
 
 struct finding {
-    const char *id;            /* "F1" */
+    const char *id; /* "F1" */
     const struct part *part;
-    uint32_t instance;         /* from 1; 0 when the part is one and no number was written */
-    const struct kind *kind;   /* a kind or a check */
-    struct reading *readings;  /* kind->record_count */
-    struct extent *extents;    /* part->axis_count */
-    uint64_t sides;            /* sides that it may be on (exactly one in each world); 0: no sides */
+    uint32_t instance;        /* from 1; 0 when the part is one and no number was written */
+    const struct kind *kind;  /* a kind or a check */
+    struct reading *readings; /* kind->record_count */
+    struct extent *extents;   /* part->axis_count */
+    uint64_t sides;           /* sides that it may be on (exactly one in each world); 0: no sides */
     bool side_given;
-    uint64_t places;           /* named places that it may be at (one in each world); 0: none */
+    uint64_t places; /* named places that it may be at (one in each world); 0: none */
     bool place_given;
     const char *text, *remark;
     struct span span;
@@ -80,9 +80,9 @@ struct finding *finding_resolve(struct arena *arena, const struct book *book,
 
 /* One answer to a check for one instance, from readings alone. NULL on errors. */
 struct finding *finding_answer(struct arena *arena, const struct book *book,
-                               const struct kind *check, const struct part *part,
-                               uint32_t instance, const struct tree_reading *readings,
-                               struct span where, struct problems *problems);
+                               const struct kind *check, const struct part *part, uint32_t instance,
+                               const struct tree_reading *readings, struct span where,
+                               struct problems *problems);
 
 /* "blade 1", "spinner". */
 const char *finding_part_name(struct arena *arena, const struct part *part, uint32_t instance);

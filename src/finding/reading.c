@@ -88,11 +88,9 @@ static void measure_wants_figure(struct resolving *resolving, const struct measu
 {
     bool rounded;
     struct arena *arena = resolving->arena;
-    struct stave_problem *problem = problem_add(
-        resolving->problems, STAVE_ERROR, "no-figure", typed->span, "'%s' has no figure",
-        measure->name);
-    problem_help(problem, resolving->problems,
-                 "it is %s from %s to %s; or write '%s not measured'",
+    struct stave_problem *problem = problem_add(resolving->problems, STAVE_ERROR, "no-figure",
+                                                typed->span, "'%s' has no figure", measure->name);
+    problem_help(problem, resolving->problems, "it is %s from %s to %s; or write '%s not measured'",
                  dimension_name(arena, measure->dimension),
                  quantity_text(arena, measure->from, measure->unit, NUMBER_UP, &rounded),
                  quantity_text(arena, measure->to, measure->unit, NUMBER_DOWN, &rounded),
@@ -102,7 +100,8 @@ static void measure_wants_figure(struct resolving *resolving, const struct measu
 static void measure_add(struct resolving *resolving, const struct measure *measure,
                         const struct tree_reading *typed, struct reading *reading)
 {
-    bool figure = typed->sort == TREE_READ_RANGE || (typed->sort == TREE_READ_BARE && !typed->values);
+    bool figure =
+        typed->sort == TREE_READ_RANGE || (typed->sort == TREE_READ_BARE && !typed->values);
     if (figure) {
         measure_set(resolving, measure, typed, reading);
     } else {
@@ -132,8 +131,8 @@ static uint64_t value_bit(struct resolving *resolving, const struct observation 
     struct stave_problem *problem =
         problem_add(resolving->problems, STAVE_ERROR, "unknown-name", at,
                     "unknown value '%s' of '%s'", value, observation->name);
-    const char *near = text_nearest(resolving->arena, value, observation->values,
-                                    observation->value_count);
+    const char *near =
+        text_nearest(resolving->arena, value, observation->values, observation->value_count);
     if (near) {
         problem_help(problem, resolving->problems, "did you mean '%s'?", near);
     } else {
@@ -161,9 +160,9 @@ static uint64_t value_set(struct resolving *resolving, const struct observation 
 static void observation_wants_value(struct resolving *resolving,
                                     const struct observation *observation, struct span at)
 {
-    struct stave_problem *problem = problem_add(
-        resolving->problems, STAVE_ERROR, "no-value", at, "'%s' has no value that it can have",
-        observation->name);
+    struct stave_problem *problem =
+        problem_add(resolving->problems, STAVE_ERROR, "no-value", at,
+                    "'%s' has no value that it can have", observation->name);
     values_help(resolving, problem, observation);
 }
 
@@ -243,15 +242,15 @@ void reading_add(struct resolving *resolving, const struct tree_reading *reading
 {
     const struct kind *kind = resolving->finding->kind;
     if (!reading->name.text) {
-        problem_help(problem_add(resolving->problems, STAVE_ERROR, "no-name", reading->span,
-                                 "a reading without a name"),
-                     resolving->problems, "'%s' records: %s", kind->name,
-                     name_list(resolving->arena, record_names(resolving->arena, kind),
-                               kind->record_count));
+        problem_help(
+            problem_add(resolving->problems, STAVE_ERROR, "no-name", reading->span,
+                        "a reading without a name"),
+            resolving->problems, "'%s' records: %s", kind->name,
+            name_list(resolving->arena, record_names(resolving->arena, kind), kind->record_count));
         return;
     }
-    uint32_t index = name_find(record_names(resolving->arena, kind), kind->record_count,
-                               reading->name.text);
+    uint32_t index =
+        name_find(record_names(resolving->arena, kind), kind->record_count, reading->name.text);
     if (index != NAME_NONE) {
         reading_set(resolving, index, reading);
     } else if (!resolving->in_with || !place_add_reading(resolving, reading)) {

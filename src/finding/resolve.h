@@ -14,12 +14,12 @@ struct resolving {
     const struct book *book;
     struct problems *problems;
     struct finding *finding;
-    bool in_with;               /* the layer: readings after `with` */
+    bool in_with; /* the layer: readings after `with` */
     /* Where each thing was said in this layer; source NULL: not yet. */
-    struct span *reading_said;  /* by record of the kind */
-    struct span *extent_said;   /* by axis of the part */
+    struct span *reading_said; /* by record of the kind */
+    struct span *extent_said;  /* by axis of the part */
     struct span side_said, place_said;
-    bool *single;               /* by axis: one number was written, not a range */
+    bool *single; /* by axis: one number was written, not a range */
 };
 
 /* ---- names ------------------------------------------------------------------- */
@@ -43,9 +43,9 @@ bool said_once(struct resolving *resolving, struct span *said, struct span at, c
 
 /* What an amount or range has to be: a dimension within [from, to]. */
 struct asked {
-    const char *name;              /* "depth" */
+    const char *name; /* "depth" */
     struct dimension dimension;
-    const struct unit *unit;       /* the book's own, for advice */
+    const struct unit *unit; /* the book's own, for advice */
     struct number from, to;
 };
 
@@ -53,8 +53,8 @@ struct asked {
  * clipped to what is asked. */
 struct figures {
     struct number from, from_low, from_high;
-    struct number to, to_low, to_high;     /* as from, when one number was written */
-    const struct unit *unit;               /* of the first figure */
+    struct number to, to_low, to_high; /* as from, when one number was written */
+    const struct unit *unit;           /* of the first figure */
 };
 
 /* False with errors: no unit, another dimension, a minus sign, out of range, reversed. */
@@ -63,7 +63,7 @@ bool figures_read(struct resolving *resolving, const struct asked *asked,
 
 /* ---- readings and places ----------------------------------------------------------- */
 
-void readings_begin(struct resolving *resolving);  /* nothing given yet */
+void readings_begin(struct resolving *resolving); /* nothing given yet */
 void reading_add(struct resolving *resolving, const struct tree_reading *reading);
 /* An answer's first reading, without a name, belongs to the only thing that a check records. */
 void reading_add_answer(struct resolving *resolving, const struct tree_reading *reading);

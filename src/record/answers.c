@@ -24,8 +24,7 @@ static struct answer *answer_new(struct intake *intake, const struct kind *check
 /* ---- one answer ---------------------------------------------------------------------- */
 
 /* A check that records nothing is answered by saying that it was done. */
-static void answer_done(struct intake *intake, const struct frame_node *node,
-                        struct answer *answer)
+static void answer_done(struct intake *intake, const struct frame_node *node, struct answer *answer)
 {
     if (strcmp(node->text, "done") != 0) {
         problem_help(problem_add(intake->problems, STAVE_ERROR, "not-an-answer", node->span,
@@ -48,8 +47,7 @@ static bool nothing_read(const struct finding *finding)
     return true;
 }
 
-static void answer_read(struct intake *intake, const struct frame_node *node,
-                        struct answer *answer)
+static void answer_read(struct intake *intake, const struct frame_node *node, struct answer *answer)
 {
     if (!value_readable(intake, node)) {
         return;
@@ -92,12 +90,12 @@ static void wants_list(struct intake *intake, const struct frame_node *node,
 static void wrong_count(struct intake *intake, const struct frame_node *node,
                         const struct part *part, uint32_t wanted)
 {
-    problem_help(problem_add(intake->problems, STAVE_ERROR, "wrong-count", node->span,
-                             "'%s' has %u answers for %u of %s", node->key, node->count, wanted,
-                             part->name),
-                 intake->problems,
-                 "write one for each that is fitted, in order; 'not measured' where none was taken; "
-                 "an answer that holds a comma stands in quotes");
+    problem_help(
+        problem_add(intake->problems, STAVE_ERROR, "wrong-count", node->span,
+                    "'%s' has %u answers for %u of %s", node->key, node->count, wanted, part->name),
+        intake->problems,
+        "write one for each that is fitted, in order; 'not measured' where none was taken; "
+        "an answer that holds a comma stands in quotes");
 }
 
 static void answers_in_list(struct intake *intake, const struct kind *check,

@@ -12,7 +12,7 @@
 struct filling {
     struct intake *intake;
     struct tree_finding *line;
-    const struct part *part;   /* NULL: unknown, which the resolver tells */
+    const struct part *part; /* NULL: unknown, which the resolver tells */
     const struct kind *kind;
     struct tree_place **places_end;
     struct tree_reading **readings_end;
@@ -55,8 +55,7 @@ static const struct recorded *recorded_of(const struct kind *kind, const char *n
 
 /* The words of a value that has at least `least` and at most `most`; NULL with an error. */
 static struct tree_word *words_of(struct filling *filling, const struct frame_node *node,
-                                  uint32_t least, uint32_t most, uint32_t *count,
-                                  const char *what)
+                                  uint32_t least, uint32_t most, uint32_t *count, const char *what)
 {
     struct intake *intake = filling->intake;
     if (!value_readable(intake, node)) {

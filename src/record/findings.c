@@ -44,9 +44,8 @@ static void ids_differ(struct intake *intake, const struct finding *finding, str
     for (uint32_t i = 0; i < record->finding_count; i++) {
         const struct finding *other = record->findings[i];
         if (strcmp(other->id, finding->id) == 0) {
-            struct stave_problem *problem =
-                problem_add(intake->problems, STAVE_ERROR, "doubled-id", at,
-                            "id '%s' is used twice", finding->id);
+            struct stave_problem *problem = problem_add(intake->problems, STAVE_ERROR, "doubled-id",
+                                                        at, "id '%s' is used twice", finding->id);
             problem_second(problem, intake->problems, other->span, "it stands for this one too");
             problem_help(problem, intake->problems,
                          "findings without an id are F1, F2 and so on, by their place");
@@ -69,11 +68,11 @@ static bool fits_record(struct intake *intake, const struct finding *finding,
         return false;
     }
     if (!(parts_asked(intake, finding->part) >> bit & 1)) {
-        problem_help(problem_add(intake->problems, STAVE_ERROR, "not-fitted", line->part.span,
-                                 "'%s' is not fitted",
-                                 finding_part_name(intake->arena, finding->part,
-                                                   finding->instance)),
-                     intake->problems, "mend what stands under 'fitted', or the part");
+        problem_help(
+            problem_add(intake->problems, STAVE_ERROR, "not-fitted", line->part.span,
+                        "'%s' is not fitted",
+                        finding_part_name(intake->arena, finding->part, finding->instance)),
+            intake->problems, "mend what stands under 'fitted', or the part");
         return false;
     }
     return true;
@@ -83,7 +82,7 @@ struct item {
     const char *id;
     struct span id_span;
     struct tree_finding *line;
-    const char *text;           /* NULL: as typed */
+    const char *text; /* NULL: as typed */
 };
 
 static bool line_item(struct intake *intake, const struct frame_node *node, struct item *item)
@@ -108,8 +107,8 @@ static bool item_read(struct intake *intake, const struct frame_node *node, stru
         return false;
     }
     const struct frame_node *first = node->children;
-    bool as_map = node->count > 1 || strcmp(first->key, "part") == 0 ||
-                  strcmp(first->key, "kind") == 0;
+    bool as_map =
+        node->count > 1 || strcmp(first->key, "part") == 0 || strcmp(first->key, "kind") == 0;
     const struct frame_node *id = as_map ? frame_find(node, "id") : NULL;
     if (as_map) {
         item->line = finding_map_read(intake, node, &item->text);
@@ -134,8 +133,8 @@ static void finding_read(struct intake *intake, const struct frame_node *node, u
         return;
     }
     const char *id = item.id ? item.id : text_format(intake->arena, "F%u", position);
-    struct finding *finding = finding_resolve(intake->arena, intake->book, item.line, NULL, counts,
-                                              id, intake->problems);
+    struct finding *finding =
+        finding_resolve(intake->arena, intake->book, item.line, NULL, counts, id, intake->problems);
     if (!finding || !fits_record(intake, finding, item.line)) {
         return;
     }
@@ -160,8 +159,9 @@ static void not_findings(struct intake *intake, const struct frame_node *node)
     problem_help(problem_add(intake->problems, STAVE_ERROR, "wrong-form", node->key_span,
                              bracketed ? "findings in brackets" : "'findings' is not a list"),
                  intake->problems, "%s",
-                 bracketed ? "a finding line holds commas: write each on a line of its own after '- '"
-                           : "write each finding on a line of its own after '- ', or none");
+                 bracketed
+                     ? "a finding line holds commas: write each on a line of its own after '- '"
+                     : "write each finding on a line of its own after '- ', or none");
 }
 
 static void end_agrees(struct intake *intake, uint32_t count)
@@ -182,7 +182,8 @@ static void end_agrees(struct intake *intake, uint32_t count)
     } else if (said != count) {
         problem_help(problem_add(intake->problems, STAVE_ERROR, "end", end->span,
                                  "the record has %u findings, but its end says %u", count, said),
-                     intake->problems, "look for a finding that was lost or added, then mend the count");
+                     intake->problems,
+                     "look for a finding that was lost or added, then mend the count");
     }
 }
 

@@ -16,7 +16,7 @@ struct frame_reader {
     yaml_parser_t parser;
     yaml_event_t event;
     bool has_event;
-    bool stopped;                /* nothing further can be read */
+    bool stopped; /* nothing further can be read */
     /* libyaml counts characters: where a character was last looked up, and its byte. */
     size_t at_character, at_byte;
     /* The texts as they stand with their quotes, in order: what lies between is signs. */
@@ -93,7 +93,8 @@ static const struct fault {
      "write ']' after its last item and ',' between two"},
     {"could not find expected ':'", "a line without a key and a colon",
      "a line is 'key: value', or '- ' and a list's item"},
-    {"found unexpected end", "a quote that is not closed", "write the closing quote on the same line"},
+    {"found unexpected end", "a quote that is not closed",
+     "write the closing quote on the same line"},
     {"found unexpected document", "a quote that is not closed",
      "write the closing quote on the same line"},
     {"found character that cannot", "this character cannot begin a value",
@@ -101,7 +102,8 @@ static const struct fault {
     {"did not find expected <document", "something stands after the record",
      "a record is one map of keys"},
     {"found unknown escape", "an unknown escape in a quoted text", "write the character itself"},
-    {"found undefined tag", "a tag, which a record does not have", "remove the word that begins with '!'"},
+    {"found undefined tag", "a tag, which a record does not have",
+     "remove the word that begins with '!'"},
     {"did not find expected node", "a value is missing here",
      "write it, or remove the comma or colon before this place"},
     {"block sequence", "this '-' does not belong here",
@@ -157,8 +159,8 @@ static bool next_event(struct frame_reader *reader)
     return true;
 }
 
-static void stop(struct frame_reader *reader, const char *code, struct span at,
-                 const char *message, const char *help)
+static void stop(struct frame_reader *reader, const char *code, struct span at, const char *message,
+                 const char *help)
 {
     refuse(reader, code, at, message, help);
     reader->stopped = true;
@@ -211,7 +213,8 @@ static bool fits_a_line(const char *text, size_t size)
     for (size_t at = 0; at < size;) {
         uint32_t point = 0;
         size_t length = text_utf8_length(text + at, size - at, &point);
-        bool deceptive = (point >= 0x2028 && point <= 0x202E) || (point >= 0x2066 && point <= 0x2069);
+        bool deceptive =
+            (point >= 0x2028 && point <= 0x202E) || (point >= 0x2066 && point <= 0x2069);
         if (!length || (point < 0x20 && point != '\t') || (point >= 0x7F && point <= 0x9F) ||
             deceptive) {
             return false;
@@ -245,8 +248,8 @@ static void check_text(struct frame_reader *reader, struct frame_node *node, str
         refuse(reader, "empty-value", whole, "a word that stands for no value",
                "write the value; quote it if this is the text itself");
     } else if (!fits_a_line(node->text, size)) {
-        refuse(reader, "control-character", whole, "an escape makes a character that no line can hold",
-               "write a text of one line");
+        refuse(reader, "control-character", whole,
+               "an escape makes a character that no line can hold", "write a text of one line");
     } else if (!quoted && !node->exact) {
         refuse(reader, "several-lines", whole, "a text that is not read as it stands",
                "write it on one line, in double quotes");
@@ -270,7 +273,8 @@ static struct frame_node *read_text(struct frame_reader *reader)
     const char *value = (const char *)reader->event.data.scalar.value;
     size_t size = reader->event.data.scalar.length;
     yaml_scalar_style_t style = reader->event.data.scalar.style;
-    bool quoted = style == YAML_SINGLE_QUOTED_SCALAR_STYLE || style == YAML_DOUBLE_QUOTED_SCALAR_STYLE;
+    bool quoted =
+        style == YAML_SINGLE_QUOTED_SCALAR_STYLE || style == YAML_DOUBLE_QUOTED_SCALAR_STYLE;
     struct span whole = event_span(reader);
     *ARENA_PUSH(reader->arena, reader->texts, reader->text_count, reader->text_capacity) = whole;
     node->span = whole;
@@ -345,9 +349,8 @@ static void check_doubled(struct frame_reader *reader, const struct frame_node *
 {
     const struct frame_node *first = frame_find(map, key->text);
     if (first) {
-        struct stave_problem *problem =
-            problem_add(reader->problems, STAVE_ERROR, "doubled-key", key->span,
-                        "key '%s' stands twice", key->text);
+        struct stave_problem *problem = problem_add(reader->problems, STAVE_ERROR, "doubled-key",
+                                                    key->span, "key '%s' stands twice", key->text);
         problem_second(problem, reader->problems, first->key_span, "it stands here first");
         problem_help(problem, reader->problems, "keep the one that is right");
     }
@@ -548,8 +551,7 @@ static bool check_characters(struct frame_reader *reader)
         size_t length = text_utf8_length(source->bytes + at, source->size - at, &point);
         if (point == 0xFEFFu || point >= 0xFFFEu) {
             stop(reader, "control-character",
-                 (struct span){reader->source, (uint32_t)at,
-                               (uint32_t)(at + length)},
+                 (struct span){reader->source, (uint32_t)at, (uint32_t)(at + length)},
                  "a character that cannot be seen", "remove it, or write the line anew");
             return false;
         }

@@ -16,23 +16,23 @@
 
 #include "base/problem.h"
 
-#define FRAME_DEPTH 4        /* maps and lists within each other */
-#define FRAME_NODES 100000u  /* texts, lists and maps in one record */
-#define FRAME_KEYS 500u      /* in one map */
+#define FRAME_DEPTH 4       /* maps and lists within each other */
+#define FRAME_NODES 100000u /* texts, lists and maps in one record */
+#define FRAME_KEYS 500u     /* in one map */
 
 enum frame_sort { FRAME_TEXT, FRAME_LIST, FRAME_MAP };
 
 struct frame_node {
     enum frame_sort sort;
-    struct frame_node *next;     /* in its list or map */
-    const char *key;             /* in a map; else NULL */
+    struct frame_node *next; /* in its list or map */
+    const char *key;         /* in a map; else NULL */
     struct span key_span;
     const char *text;            /* FRAME_TEXT: what it says; never empty */
     bool exact;                  /* FRAME_TEXT: the bytes of `span` are `text` */
     bool flow;                   /* FRAME_LIST: written in brackets */
     struct frame_node *children; /* of a list or a map, in the order of the text */
     uint32_t count;
-    struct span span;            /* without quotes; of a list or map from its first to its last text */
+    struct span span; /* without quotes; of a list or map from its first to its last text */
 };
 
 struct frame_node *frame_read(struct arena *arena, struct source *source,

@@ -11,8 +11,8 @@
 #include "record/frame.h"
 #include "record/record.h"
 
-#define RECORD_FINDINGS 4000u  /* findings in one record */
-#define RECORD_ID 32u          /* bytes of a finding's id */
+#define RECORD_FINDINGS 4000u /* findings in one record */
+#define RECORD_ID 32u         /* bytes of a finding's id */
 
 struct intake {
     struct arena *arena;
@@ -51,14 +51,14 @@ void value_suggest(struct intake *intake, struct stave_problem *problem, const c
 /* "blades" */
 const char *parts_count_key(struct intake *intake, const struct part *part);
 bool parts_single(const struct part *part);
-void parts_read(struct intake *intake);     /* the counts, and what is fitted */
+void parts_read(struct intake *intake); /* the counts, and what is fitted */
 void searched_read(struct intake *intake);
 /* The instances of a part that answers are asked for: bit n-1. */
 uint64_t parts_asked(const struct intake *intake, const struct part *part);
 
 /* ---- answers and findings ------------------------------------------------------------------ */
 
-void answers_read(struct intake *intake);   /* checks, then what was searched */
+void answers_read(struct intake *intake); /* checks, then what was searched */
 void findings_read(struct intake *intake);
 /* A map of a finding's names as the line that says the same. NULL with errors. */
 struct tree_finding *finding_map_read(struct intake *intake, const struct frame_node *map,

@@ -37,7 +37,7 @@ uint64_t parts_asked(const struct intake *intake, const struct part *part)
 
 struct stretch {
     const struct part *part;
-    uint32_t from, to;         /* 1 .. 1 for a part that is one */
+    uint32_t from, to; /* 1 .. 1 for a part that is one */
 };
 
 static bool not_parts(struct intake *intake, const struct frame_node *node)
@@ -182,8 +182,8 @@ static void not_fitted_form(struct intake *intake, const struct part *part,
     problem_help(problem_add(intake->problems, STAVE_ERROR, "wrong-form", node->span,
                              "this does not say which are fitted"),
                  intake->problems, "write all, none, not seen%s%s%s",
-                 parts_single(part) ? "" : ", or a list such as [", parts_single(part) ? "" : part->name,
-                 parts_single(part) ? "" : " 1]");
+                 parts_single(part) ? "" : ", or a list such as [",
+                 parts_single(part) ? "" : part->name, parts_single(part) ? "" : " 1]");
 }
 
 /* Which of `could` are fitted, by what the record says of a part `where fitted`. */
@@ -284,8 +284,7 @@ static void part_read(struct intake *intake, const struct part *part)
     if (part->where_fitted && record->fitted_known[p]) {
         fitted_read(intake, part, could);
     }
-    record->instances[p] =
-        record->fitted_known[p] && !record->fitted[p] ? 0 : intake->positions[p];
+    record->instances[p] = record->fitted_known[p] && !record->fitted[p] ? 0 : intake->positions[p];
 }
 
 void parts_read(struct intake *intake)

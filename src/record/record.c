@@ -15,10 +15,10 @@ static const struct known_key {
     const char *name;
     enum asked_when asked;
 } known_keys[] = {
-    {"propeller", ALWAYS}, {"model", ALWAYS},      {"book", ALWAYS},     {"aircraft", ALWAYS},
-    {"inspector", ALWAYS}, {"date", ALWAYS},       {"hours", ALWAYS},    {"cycles", NEVER},
-    {"fitted", FOR_FITTED}, {"searched", ALWAYS},  {"checks", FOR_CHECKS}, {"findings", ALWAYS},
-    {"remarks", NEVER},    {"end", ALWAYS},
+    {"propeller", ALWAYS},  {"model", ALWAYS},    {"book", ALWAYS},       {"aircraft", ALWAYS},
+    {"inspector", ALWAYS},  {"date", ALWAYS},     {"hours", ALWAYS},      {"cycles", NEVER},
+    {"fitted", FOR_FITTED}, {"searched", ALWAYS}, {"checks", FOR_CHECKS}, {"findings", ALWAYS},
+    {"remarks", NEVER},     {"end", ALWAYS},
 };
 enum { KNOWN_KEYS = sizeof known_keys / sizeof *known_keys };
 
@@ -102,8 +102,7 @@ static void keys_check(struct intake *intake)
     const struct frame_node *end = frame_find(intake->root, "end");
     unknown_keys(intake);
     if (!end) {
-        struct span at = {intake->root->span.source, intake->root->span.to,
-                          intake->root->span.to};
+        struct span at = {intake->root->span.source, intake->root->span.to, intake->root->span.to};
         problem_help(problem_add(intake->problems, STAVE_ERROR, "cut-off", at,
                                  "the record has no end: it may have been cut off"),
                      intake->problems, "a whole record ends with 'end: N findings'");
@@ -157,10 +156,9 @@ static void model_agrees(struct intake *intake)
         }
     }
     if (said) {
-        struct stave_problem *problem =
-            problem_add(intake->problems, STAVE_ERROR, "other-model",
-                        frame_find(intake->root, "model")->span,
-                        "the book is not for model '%s'", said);
+        struct stave_problem *problem = problem_add(intake->problems, STAVE_ERROR, "other-model",
+                                                    frame_find(intake->root, "model")->span,
+                                                    "the book is not for model '%s'", said);
         value_suggest(intake, problem, said, models, count, "it is for");
     }
 }
@@ -223,8 +221,7 @@ static bool exact_figure(struct intake *intake, const struct frame_node *node, c
         fault = "cannot be negative";
     } else if (!typed->unit || typed->unit == unit_none()) {
         fault = "has no unit";
-    } else if (!dimension_equal(typed->unit->dimension,
-                                unit_find(unit, strlen(unit))->dimension)) {
+    } else if (!dimension_equal(typed->unit->dimension, unit_find(unit, strlen(unit))->dimension)) {
         fault = "has a unit of something else";
     }
     if (fault) {
@@ -323,8 +320,8 @@ static bool line_span(struct record *record, struct span *line)
     *line = (struct span){source, 0, end};
     const char *more = memchr(source->bytes, '\n', end);
     const char *remark = memchr(source->bytes, ';', end);
-    const char *hash = memchr(source->bytes, '#',
-                              remark ? (size_t)(remark - source->bytes) : (size_t)end);
+    const char *hash =
+        memchr(source->bytes, '#', remark ? (size_t)(remark - source->bytes) : (size_t)end);
     if (more || hash) {
         uint32_t at = (uint32_t)((more ? more : hash) - source->bytes);
         problem_help(problem_add(&record->problems, STAVE_ERROR,

@@ -14,12 +14,12 @@
 
 /* A search or a check that the book asks for, for one instance. */
 struct answer {
-    const struct kind *check;    /* NULL for a search */
+    const struct kind *check; /* NULL for a search */
     const struct part *part;
-    uint32_t instance;           /* from 1; 0 for a part that is one */
+    uint32_t instance; /* from 1; 0 for a part that is one */
     bool given;
-    struct finding *finding;     /* a check that was answered; else NULL */
-    const char *why_missing;     /* "not answered", "not searched", "not said whether fitted" */
+    struct finding *finding; /* a check that was answered; else NULL */
+    const char *why_missing; /* "not answered", "not searched", "not said whether fitted" */
     struct span span;
 };
 
@@ -28,17 +28,19 @@ struct record {
     struct problems problems;
     const struct book *book;
     struct source *source;
-    bool single;                 /* one line; then only `findings` is set, with one entry */
+    bool single; /* one line; then only `findings` is set, with one entry */
     const char *propeller, *model, *aircraft, *inspector, *date, *hours_text, *remarks;
     struct number hours;
     bool has_hours;
     bool has_cycles;
     struct number cycles;
-    uint32_t *instances;         /* by part index: how many there are; 0: none fitted */
-    uint64_t *fitted;            /* by part index: which instances, bit n-1 */
-    bool *fitted_known;          /* by part index */
-    struct finding **findings;   uint32_t finding_count;
-    struct answer *answers;      uint32_t answer_count; /* checks in book order, then searches */
+    uint32_t *instances; /* by part index: how many there are; 0: none fitted */
+    uint64_t *fitted;    /* by part index: which instances, bit n-1 */
+    bool *fitted_known;  /* by part index */
+    struct finding **findings;
+    uint32_t finding_count;
+    struct answer *answers;
+    uint32_t answer_count; /* checks in book order, then searches */
 };
 
 struct record *record_read(struct arena *arena, const struct book *book,

@@ -24,20 +24,20 @@ bool value_readable(struct intake *intake, const struct frame_node *node)
         return false;
     }
     if (!node->exact) {
-        problem_help(problem_add(intake->problems, STAVE_ERROR, "escapes", node->span,
-                                 "an escape or a doubled quote in a text that is read as it stands"),
-                     intake->problems, "write it without backslashes and without inner quotes");
+        problem_help(
+            problem_add(intake->problems, STAVE_ERROR, "escapes", node->span,
+                        "an escape or a doubled quote in a text that is read as it stands"),
+            intake->problems, "write it without backslashes and without inner quotes");
         return false;
     }
     size_t size = strcspn(node->text, ";");
     const char *hash = memchr(node->text, '#', size);
     if (hash) {
         uint32_t at = node->span.from + (uint32_t)(hash - node->text);
-        problem_help(problem_add(intake->problems, STAVE_ERROR, "comment-after-value",
-                                 (struct span){node->span.source, at, node->span.to},
-                                 "'#' within a value"),
-                     intake->problems,
-                     "a comment stands on a line of its own; a remark comes after ';'");
+        problem_help(
+            problem_add(intake->problems, STAVE_ERROR, "comment-after-value",
+                        (struct span){node->span.source, at, node->span.to}, "'#' within a value"),
+            intake->problems, "a comment stands on a line of its own; a remark comes after ';'");
         return false;
     }
     return true;
@@ -48,8 +48,7 @@ static bool is_blank(char byte)
     return byte == ' ' || byte == '\t';
 }
 
-struct tree_word *value_words(struct intake *intake, const struct frame_node *node,
-                              uint32_t *count)
+struct tree_word *value_words(struct intake *intake, const struct frame_node *node, uint32_t *count)
 {
     struct tree_word *words = NULL;
     size_t found = 0, capacity = 0;
