@@ -1,0 +1,420 @@
+/* A finding made ready to be walked: its values, its ladders as tests, its scenes. */
+#include <string.h>
+
+#include "judge/walk.h"
+
+/* ---- variables ------------------------------------------------------------------------- */
+
+static struct unknown unknown_between(struct number low, struct number high)
+{
+    return (struct unknown){.low = low, .high = high, .step = NUMBER_ZERO, .rather_high = true};
+}
+
+static struct unknown read_measure(struct arena *arena, const struct variable *variable,
+                                   const struct reading *reading, bool as_read)
+{
+    bool middle = as_read && reading->given == GIVEN_DOUBT;
+    struct unknown unknown = unknown_between(
+        region_round(arena, variable, middle ? reading->middle : reading->low),
+        region_round(arena, variable, middle ? reading->middle : reading->high));
+    unknown.stepped = variable->stepping == TREE_READ_UP_TO ||
+                      variable->stepping == TREE_READ_NEAREST;
+    if (unknown.stepped) {
+        unknown.step = variable->step;
+    }
+    unknown.rather_high = !variable->measure->smaller_is_worse;
+    return unknown;
+}
+
+static uint32_t record_of(const struct ground *ground, const struct measure *measure)
+{
+    uint32_t r = 0;
+    while (r < ground->docket->kind->record_count &&
+           ground->docket->kind->records[r].measure != measure) {
+        r++;
+    }
+    if (r == ground->docket->kind->record_count) {
+        arena_escape(ground->arena, STAVE_MISUSE); /* book_check knows what a kind records */
+    }
+    return r;
+}
+
+/* The product of two ranges, from its corners. */
+static struct unknown multiply_ranges(struct arena *arena, const struct unknown *a,
+                                      const struct unknown *b)
+{
+    struct unknown product = unknown_between(number_multiply(arena, a->low, b->low),
+                                             number_multiply(arena, a->low, b->low));
+    struct number corners[3] = {number_multiply(arena, a->low, b->high),
+                                number_multiply(arena, a->high, b->low),
+                                number_multiply(arena, a->high, b->high)};
+    for (int i = 0; i < 3; i++) {
+        product.low = number_least(arena, product.low, corners[i]);
+        product.high = number_greatest(arena, product.high, corners[i]);
+    }
+    return product;
+}
+
+/* All values of an expression over measures lie in the range that is given back. */
+static struct unknown expression_range(const struct ground *ground,
+                                       const struct expression *expression)
+{
+    struct arena *arena = ground->arena;
+    switch (expression->sort) {
+    case EXPRESSION_FIGURE:
+        return unknown_between(expression->value, expression->value);
+    case EXPRESSION_MEASURE: {
+        const struct unknown *measure = &ground->variables[record_of(ground, expression->measure)];
+        return unknown_between(measure->low, measure->high);
+    }
+    case EXPRESSION_RECKONED:
+        return expression_range(ground, expression->reckon->value);
+    case EXPRESSION_CURVE:
+        arena_escape(arena, STAVE_MISUSE); /* a product has no curve in it */
+    default:
+        break;
+    }
+    struct unknown left = expression_range(ground, expression->left);
+    struct unknown right = expression_range(ground, expression->right);
+    switch (expression->sort) {
+    case EXPRESSION_ADD:
+        return unknown_between(number_add(arena, left.low, right.low),
+                               number_add(arena, left.high, right.high));
+    case EXPRESSION_SUBTRACT:
+        return unknown_between(number_subtract(arena, left.low, right.high),
+                               number_subtract(arena, left.high, right.low));
+    case EXPRESSION_LESSER:
+        return unknown_between(number_least(arena, left.low, right.low),
+                               number_least(arena, left.high, right.high));
+    case EXPRESSION_GREATER:
+        return unknown_between(number_greatest(arena, left.low, right.low),
+                               number_greatest(arena, left.high, right.high));
+    case EXPRESSION_DIVIDE: {
+        struct number part = number_divide(arena, NUMBER_INT(1), right.low); /* a literal */
+        struct unknown factor = unknown_between(part, part);
+        return multiply_ranges(arena, &left, &factor);
+    }
+    default:
+        return multiply_ranges(arena, &left, &right);
+    }
+}
+
+/* Adds factor * expression to a form; false where the expression is not straight. */
+static bool add_straight(const struct ground *ground, const struct expression *expression,
+                         struct number factor, struct variable_form *form)
+{
+    struct arena *arena = ground->arena;
+    struct unknown range = expression_range(ground, expression);
+    if (unknown_fixed(&range)) {
+        form->constant = number_add(arena, form->constant,
+                                    number_multiply(arena, factor, range.low));
+        return true;
+    }
+    switch (expression->sort) {
+    case EXPRESSION_MEASURE: {
+        uint32_t variable = record_of(ground, expression->measure), t = 0;
+        while (t < form->term_count && form->terms[t].variable != variable) {
+            t++;
+        }
+        if (t == form->term_count) {
+            form->terms[form->term_count++] = (struct term){variable, NUMBER_ZERO};
+        }
+        form->terms[t].coefficient = number_add(arena, form->terms[t].coefficient, factor);
+        return true;
+    }
+    case EXPRESSION_RECKONED:
+        return add_straight(ground, expression->reckon->value, factor, form);
+    case EXPRESSION_ADD:
+        return add_straight(ground, expression->left, factor, form) &&
+               add_straight(ground, expression->right, factor, form);
+    case EXPRESSION_SUBTRACT:
+        return add_straight(ground, expression->left, factor, form) &&
+               add_straight(ground, expression->right, number_negate(arena, factor), form);
+    case EXPRESSION_DIVIDE:
+        return add_straight(ground, expression->left,
+                            number_divide(arena, factor, expression->right->value), form);
+    case EXPRESSION_MULTIPLY: {
+        struct unknown left = expression_range(ground, expression->left);
+        struct unknown right = expression_range(ground, expression->right);
+        if (unknown_fixed(&left)) {
+            return add_straight(ground, expression->right,
+                                number_multiply(arena, factor, left.low), form);
+        }
+        return unknown_fixed(&right) &&
+               add_straight(ground, expression->left, number_multiply(arena, factor, right.low),
+                            form);
+    }
+    default:
+        return false;
+    }
+}
+
+static void take_product(struct ground *ground, uint32_t v)
+{
+    const struct variable *variable = &ground->docket->variables[v];
+    struct unknown left = expression_range(ground, variable->factors[0]);
+    struct unknown right = expression_range(ground, variable->factors[1]);
+    struct variable_form straight = {
+        .terms = ARENA_ARRAY(ground->arena, struct term, ground->docket->kind->record_count),
+        .constant = NUMBER_ZERO,
+    };
+    ground->variables[v] = multiply_ranges(ground->arena, &left, &right);
+    if ((unknown_fixed(&left) && add_straight(ground, variable->factors[1], left.low, &straight)) ||
+        (unknown_fixed(&right) &&
+         add_straight(ground, variable->factors[0], right.low, &straight))) {
+        ground->forms[v] = straight;
+        ground->variables[v].high = ground->variables[v].low; /* no coordinate of its own */
+    }
+}
+
+static void take_variables(struct ground *ground, bool as_read)
+{
+    const struct docket *docket = ground->docket;
+    const struct kind *kind = docket->kind;
+    ground->variables = ARENA_ARRAY(ground->arena, struct unknown, docket->variable_count);
+    ground->forms = ARENA_ARRAY(ground->arena, struct variable_form, docket->variable_count);
+    ground->observations = ARENA_ARRAY(ground->arena, uint64_t, kind->record_count);
+    for (uint32_t v = 0; v < docket->variable_count; v++) {
+        struct term *own = ARENA_NEW(ground->arena, struct term);
+        *own = (struct term){v, NUMBER_INT(1)};
+        ground->forms[v] = (struct variable_form){own, 1, NUMBER_ZERO};
+        ground->variables[v] = unknown_between(NUMBER_ZERO, NUMBER_ZERO);
+        if (v >= kind->record_count) {
+            take_product(ground, v);
+        } else if (kind->records[v].measure) {
+            ground->variables[v] = read_measure(ground->arena, &docket->variables[v],
+                                                &ground->finding->readings[v], as_read);
+        } else {
+            ground->observations[v] = ground->finding->readings[v].values;
+        }
+    }
+}
+
+/* ---- ladders --------------------------------------------------------------------------- */
+
+static uint64_t bit(uint32_t index)
+{
+    return UINT64_C(1) << (index < 64 ? index : 63);
+}
+
+static uint32_t count_atoms(const struct atom_tree *tree)
+{
+    uint32_t count = tree->sort == ATOM_LEAF;
+    for (uint32_t i = 0; i < tree->branch_count; i++) {
+        count += count_atoms(tree->branches[i]);
+    }
+    return count;
+}
+
+static uint32_t count_tests(const struct plan_limit *limit)
+{
+    uint32_t count = 0;
+    for (uint32_t r = 0; r < limit->rung_count; r++) {
+        for (uint32_t s = 0; s < limit->rungs[r].step_count; s++) {
+            const struct step *step = &limit->rungs[r].steps[s];
+            count += step->sort == STEP_ATOMS ? count_atoms(step->atoms) : 1;
+        }
+    }
+    return count;
+}
+
+/* Marks what an expression depends on. */
+static void mark_used(const struct ground *ground, const struct expression *expression, bool *uses)
+{
+    if (!expression) {
+        return;
+    }
+    if (expression->sort == EXPRESSION_MEASURE) {
+        uses[record_of(ground, expression->measure)] = true;
+    } else if (expression->sort == EXPRESSION_RECKONED) {
+        mark_used(ground, expression->reckon->value, uses);
+    }
+    mark_used(ground, expression->left, uses);
+    mark_used(ground, expression->right, uses);
+}
+
+static int32_t add_test(struct ladder *ladder, struct test test)
+{
+    const int32_t ways[2] = {test.yes, test.no};
+    for (int i = 0; i < 2; i++) {
+        if (ways[i] >= 0) {
+            test.outcomes |= ladder->tests[ways[i]].outcomes;
+            test.rungs |= ladder->tests[ways[i]].rungs;
+        } else {
+            test.outcomes |= bit(ladder->outcomes[~ways[i]]);
+            test.rungs |= bit((uint32_t)~ways[i]);
+        }
+    }
+    ladder->tests[ladder->test_count] = test;
+    return (int32_t)ladder->test_count++;
+}
+
+static int32_t add_atoms(const struct ground *ground, struct ladder *ladder,
+                         const struct atom_tree *tree, int32_t yes, int32_t no)
+{
+    if (tree->sort == ATOM_LEAF) {
+        struct test test = {.atom = &tree->atom, .yes = yes, .no = no};
+        for (uint32_t i = 0; i < tree->atom.place_count; i++) {
+            const struct place_function *function = &tree->atom.places[i];
+            test.functions[i] = spot_function(&ground->spots->axes[function->axis], function);
+        }
+        for (uint32_t t = 0; t < tree->atom.term_count; t++) {
+            uint32_t v = tree->atom.terms[t].variable;
+            ladder->uses[v] = true;
+            for (int f = 0; f < 2; f++) {
+                mark_used(ground, ground->docket->variables[v].factors[f], ladder->uses);
+            }
+        }
+        return add_test(ladder, test);
+    }
+    int32_t next = tree->sort == ATOM_AND ? yes : no;
+    for (uint32_t i = tree->branch_count; i-- > 0;) {
+        next = tree->sort == ATOM_AND ? add_atoms(ground, ladder, tree->branches[i], next, no)
+                                      : add_atoms(ground, ladder, tree->branches[i], yes, next);
+    }
+    return next;
+}
+
+/* From the last rung to the first, so that what a test leads to is there before it. */
+static void take_ladder(struct ground *ground, uint32_t index)
+{
+    const struct plan_limit *limit = &ground->docket->limits[index];
+    struct ladder *ladder = &ground->ladders[index];
+    ladder->limit = limit;
+    ladder->index = index;
+    ladder->tests = ARENA_ARRAY(ground->arena, struct test, count_tests(limit));
+    ladder->outcomes = ARENA_ARRAY(ground->arena, uint32_t, (size_t)limit->rung_count + 1);
+    ladder->uses = ARENA_ARRAY(ground->arena, bool, ground->docket->variable_count);
+    ladder->outcomes[limit->rung_count] = ground->no_published_limit;
+    int32_t next = ~(int32_t)limit->rung_count;
+    for (uint32_t r = limit->rung_count; r-- > 0;) {
+        const struct plan_rung *rung = &limit->rungs[r];
+        ladder->outcomes[r] = rung->outcome;
+        int32_t yes = ~(int32_t)r, no = next;
+        for (uint32_t s = rung->step_count; s-- > 0;) {
+            const struct step *step = &rung->steps[s];
+            if (step->sort == STEP_ATOMS) {
+                yes = add_atoms(ground, ladder, step->atoms, yes, no);
+            } else if (step->sort == STEP_VALUES) {
+                ladder->uses[step->record] = true;
+                yes = add_test(ladder, (struct test){.record = step->record,
+                                                     .values = step->values,
+                                                     .yes = yes,
+                                                     .no = no});
+            }
+        }
+        next = yes;
+    }
+    ladder->start = next;
+    ladder->outcome_set =
+        next >= 0 ? ladder->tests[next].outcomes : bit(ladder->outcomes[~next]);
+    ladder->rung_set = next >= 0 ? ladder->tests[next].rungs : bit((uint32_t)~next);
+}
+
+/* ---- the whole ----------------------------------------------------------------------------- */
+
+static bool ground_exact(const struct ground *ground)
+{
+    bool exact = (ground->sides & (ground->sides - 1)) == 0;
+    for (uint32_t r = 0; r < ground->docket->kind->record_count; r++) {
+        exact &= (ground->observations[r] & (ground->observations[r] - 1)) == 0;
+    }
+    for (uint32_t v = 0; v < ground->docket->variable_count; v++) {
+        exact &= unknown_fixed(&ground->variables[v]);
+    }
+    return exact;
+}
+
+struct ground *ground_make(struct arena *arena, const struct docket *docket,
+                           const struct finding *finding, bool as_read)
+{
+    struct ground *ground = ARENA_NEW(arena, struct ground);
+    *ground = (struct ground){
+        .arena = arena,
+        .docket = docket,
+        .finding = finding,
+        .sides = finding->sides ? finding->sides : 1,
+        .unknown_count = docket->variable_count + 2 * docket->axis_count,
+        .no_published_limit = docket->book->no_published_limit,
+    };
+    take_variables(ground, as_read);
+    ground->exact = ground_exact(ground);
+    for (uint32_t a = 0; a < docket->axis_count && !docket->by_place; a++) {
+        const struct extent *extent = &finding->extents[a];
+        ground->exact &= as_read ? number_equal(extent->read_lo_low, extent->read_lo_high) &&
+                                       number_equal(extent->read_hi_low, extent->read_hi_high)
+                                 : number_equal(extent->lo_low, extent->lo_high) &&
+                                       number_equal(extent->hi_low, extent->hi_high);
+    }
+    if (docket->by_place) {
+        ground->exact &= (finding->places & (finding->places - 1)) == 0;
+    }
+    if (ground->exact) {
+        return ground; /* no need of spots and tests */
+    }
+    ground->spots = spots_make(arena, docket, finding, as_read);
+    ground->ladders = ARENA_ARRAY(arena, struct ladder, docket->limit_count);
+    for (uint32_t l = 0; l < docket->limit_count; l++) {
+        take_ladder(ground, l);
+    }
+    return ground;
+}
+
+/* ---- scenes --------------------------------------------------------------------------------- */
+
+static uint64_t see_slices(const struct ground *ground, struct scene *scene, uint32_t axis,
+                           uint32_t *slices, uint64_t left)
+{
+    const struct docket *docket = ground->docket;
+    if (axis == docket->axis_count) {
+        for (uint64_t set = left; set; set &= set - 1) {
+            uint32_t l = (uint32_t)__builtin_ctzll(set);
+            if (spots_member(ground->spots, docket->limits[l].cells, scene->side, slices)) {
+                left &= ~bit(l);
+            }
+        }
+        scene->uncovered |= !spots_member(ground->spots, docket->covered, scene->side, slices);
+        return left;
+    }
+    const struct spot *spot = &ground->spots->axes[axis].spots[scene->spots[axis]];
+    for (uint32_t i = 0; i < spot->slice_count; i++) {
+        slices[axis] = spot->slices[i];
+        left = see_slices(ground, scene, axis + 1, slices, left);
+    }
+    return left;
+}
+
+void scene_see(const struct ground *ground, struct scene *scene)
+{
+    uint32_t slices[BOOK_AXES];
+    uint32_t count = ground->docket->limit_count;
+    uint64_t all = count >= 64 ? UINT64_MAX : bit(count) - 1;
+    scene->uncovered = false;
+    scene->met = all & ~see_slices(ground, scene, 0, slices, all);
+}
+
+void scene_first(const struct ground *ground, struct scene *scene)
+{
+    memset(scene, 0, sizeof *scene);
+    scene->side = (uint32_t)__builtin_ctzll(ground->sides);
+    scene_see(ground, scene);
+}
+
+bool scene_next(const struct ground *ground, struct scene *scene)
+{
+    uint32_t axis = ground->docket->axis_count;
+    while (axis-- > 0) {
+        if (++scene->spots[axis] < ground->spots->axes[axis].spot_count) {
+            scene_see(ground, scene);
+            return true;
+        }
+        scene->spots[axis] = 0;
+    }
+    uint64_t later = ground->sides >> scene->side >> 1;
+    if (!later) {
+        return false;
+    }
+    scene->side += 1 + (uint32_t)__builtin_ctzll(later);
+    scene_see(ground, scene);
+    return true;
+}

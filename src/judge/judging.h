@@ -1,0 +1,24 @@
+/* What the parts of one judgement share. Inside src/judge only. */
+#ifndef STAVE_JUDGE_JUDGING_H
+#define STAVE_JUDGE_JUDGING_H
+
+#include "judge/walk.h"
+
+struct judging {
+    struct arena *arena;
+    const struct ground *ground;
+    bool as_read;
+    uint32_t floor;
+    struct judgement *judgement;
+};
+
+/* Sets judgement.witness: a world with the worst outcome, readings at their worse ends. */
+void judge_find_witness(struct judging *judging, uint32_t *work);
+/* Sets judgement.needs. */
+void judge_find_needs(struct judging *judging, uint32_t *work);
+
+/* The reading of a record as typed, low and high; as read, a "+/-" is its middle alone. */
+struct number judging_low(const struct judging *judging, uint32_t record);
+struct number judging_high(const struct judging *judging, uint32_t record);
+
+#endif

@@ -1,0 +1,717 @@
+/* Spots: the ways of lying on an axis that the ladders can tell apart. */
+#include "judge/spot.h"
+
+#include <string.h>
+
+/* Where lo and hi may be, before any cell is chosen. */
+struct box {
+    struct number lo_low, lo_high, hi_low, hi_high;
+    bool point;
+};
+
+/* Work on one axis. */
+struct survey {
+    struct arena *arena;
+    const struct docket *docket;
+    struct spots *spots;
+    uint32_t axis;
+    struct spot_axis *out;
+    struct box box;
+    const uint32_t *first_cell, *last_cell; /* by axis: the cells that the extent can reach */
+    uint32_t *slice_of;                     /* by cell */
+    bool *relevant;                         /* slice * functions + function */
+    struct spot_end *lo_ends, *hi_ends;     /* by cell: where lo or hi may be in it */
+    bool *lo_fits, *hi_fits;
+    bool *touched;                          /* by slice, of the whole cells passed so far */
+    struct height *passed;                  /* slice * functions: of the same */
+    uint32_t *table;                        /* hash -> spot index + 1 */
+    uint32_t table_size;
+    size_t capacity;
+};
+
+/* ---- place functions ------------------------------------------------------------------- */
+
+static bool same_function(const struct place_function *a, const struct place_function *b)
+{
+    if (a == b) {
+        return true;
+    }
+    if (a->axis != b->axis || a->first != b->first || a->point_count != b->point_count) {
+        return false;
+    }
+    for (uint32_t i = 0; i < a->point_count; i++) {
+        if (!number_equal(a->values[i], b->values[i])) {
+            return false;
+        }
+    }
+    return true;
+}
+
+uint32_t spot_function(const struct spot_axis *axis, const struct place_function *function)
+{
+    uint32_t f = 0;
+    while (f < axis->function_count && !same_function(axis->functions[f], function)) {
+        f++;
+    }
+    return f;
+}
+
+/* Calls for every place function of one atom tree. */
+static void each_function(const struct atom_tree *tree,
+                          void (*visit)(void *data, const struct place_function *function),
+                          void *data)
+{
+    if (tree->sort == ATOM_LEAF) {
+        for (uint32_t i = 0; i < tree->atom.place_count; i++) {
+            visit(data, &tree->atom.places[i]);
+        }
+        return;
+    }
+    for (uint32_t i = 0; i < tree->branch_count; i++) {
+        each_function(tree->branches[i], visit, data);
+    }
+}
+
+static void each_function_of_limit(const struct plan_limit *limit,
+                                   void (*visit)(void *data, const struct place_function *function),
+                                   void *data)
+{
+    for (uint32_t r = 0; r < limit->rung_count; r++) {
+        for (uint32_t s = 0; s < limit->rungs[r].step_count; s++) {
+            if (limit->rungs[r].steps[s].sort == STEP_ATOMS) {
+                each_function(limit->rungs[r].steps[s].atoms, visit, data);
+            }
+        }
+    }
+}
+
+static void count_function(void *data, const struct place_function *function)
+{
+    (void)function;
+    ++*(uint32_t *)data;
+}
+
+static void keep_function(void *data, const struct place_function *function)
+{
+    struct survey *survey = data;
+    if (function->axis == survey->axis &&
+        spot_function(survey->out, function) == survey->out->function_count) {
+        survey->out->functions[survey->out->function_count++] = function;
+    }
+}
+
+static void find_functions(struct survey *survey)
+{
+    uint32_t count = 0;
+    for (uint32_t l = 0; l < survey->docket->limit_count; l++) {
+        each_function_of_limit(&survey->docket->limits[l], count_function, &count);
+    }
+    survey->out->functions = ARENA_ARRAY(survey->arena, const struct place_function *, count);
+    for (uint32_t l = 0; l < survey->docket->limit_count; l++) {
+        each_function_of_limit(&survey->docket->limits[l], keep_function, survey);
+    }
+}
+
+/* ---- slices ------------------------------------------------------------------------------ */
+
+static bool bit_get(const uint64_t *bits, size_t at)
+{
+    return bits[at / 64] >> (at % 64) & 1;
+}
+
+/* Goes through the reachable cells of all axes but one; `cell` keeps that one's. */
+static bool next_cell(const struct survey *survey, uint32_t *cell)
+{
+    for (uint32_t axis = survey->docket->axis_count; axis-- > 0;) {
+        if (axis == survey->axis) {
+            continue;
+        }
+        if (cell[axis] < survey->last_cell[axis]) {
+            cell[axis]++;
+            return true;
+        }
+        cell[axis] = survey->first_cell[axis];
+    }
+    return false;
+}
+
+static size_t cell_position(const struct docket *docket, uint32_t side, const uint32_t *cell)
+{
+    size_t at = side;
+    for (uint32_t axis = 0; axis < docket->axis_count; axis++) {
+        at = at * docket->axes[axis].cell_count + cell[axis];
+    }
+    return at;
+}
+
+/* Mixes the memberships of one cell of the axis into a number, or holds two cells' against each other. */
+static bool visit_memberships(const struct survey *survey, uint32_t one, uint32_t other,
+                              uint64_t *hash)
+{
+    const struct docket *docket = survey->docket;
+    uint32_t cell[BOOK_AXES];
+    memcpy(cell, survey->first_cell, sizeof cell);
+    do {
+        for (uint32_t side = 0; side < docket->side_count; side++) {
+            cell[survey->axis] = one;
+            size_t at = cell_position(docket, side, cell);
+            cell[survey->axis] = other;
+            size_t there = cell_position(docket, side, cell);
+            for (uint32_t l = 0; l <= docket->limit_count; l++) {
+                const uint64_t *bits = l < docket->limit_count ? docket->limits[l].cells
+                                                               : docket->covered;
+                bool member = bit_get(bits, at);
+                *hash = (*hash ^ (uint64_t)member) * UINT64_C(0x9e3779b97f4a7c15);
+                *hash ^= *hash >> 29;
+                if (one != other && member != bit_get(bits, there)) {
+                    return false;
+                }
+            }
+        }
+    } while (next_cell(survey, cell));
+    return true;
+}
+
+static void find_slices(struct survey *survey)
+{
+    const struct docket *docket = survey->docket;
+    struct spot_axis *out = survey->out;
+    uint32_t cells = docket->axes[survey->axis].cell_count;
+    uint64_t *hashes = ARENA_ARRAY(survey->arena, uint64_t, cells);
+    survey->slice_of = ARENA_ARRAY(survey->arena, uint32_t, cells);
+    out->slice_cell = ARENA_ARRAY(survey->arena, uint32_t, cells);
+    for (uint32_t c = survey->first_cell[survey->axis]; c <= survey->last_cell[survey->axis]; c++) {
+        uint64_t hash = 1;
+        visit_memberships(survey, c, c, &hash);
+        uint32_t s = 0;
+        for (; s < out->slice_count; s++) {
+            uint64_t unused = 0;
+            if (hashes[s] == hash && visit_memberships(survey, c, out->slice_cell[s], &unused)) {
+                break;
+            }
+        }
+        if (s == out->slice_count) {
+            hashes[s] = hash;
+            out->slice_cell[out->slice_count++] = c;
+        }
+        survey->slice_of[c] = s;
+    }
+}
+
+struct relevance {
+    struct survey *survey;
+    uint32_t slice;
+};
+
+static void mark_relevant(void *data, const struct place_function *function)
+{
+    const struct relevance *relevance = data;
+    struct survey *survey = relevance->survey;
+    if (function->axis == survey->axis) {
+        survey->relevant[relevance->slice * survey->out->function_count +
+                         spot_function(survey->out, function)] = true;
+    }
+}
+
+static bool slice_in_limit(const struct survey *survey, const struct plan_limit *limit,
+                           uint32_t slice)
+{
+    const struct docket *docket = survey->docket;
+    uint32_t cell[BOOK_AXES];
+    memcpy(cell, survey->first_cell, sizeof cell);
+    cell[survey->axis] = survey->out->slice_cell[slice];
+    do {
+        for (uint32_t side = 0; side < docket->side_count; side++) {
+            if (bit_get(limit->cells, cell_position(docket, side, cell))) {
+                return true;
+            }
+        }
+    } while (next_cell(survey, cell));
+    return false;
+}
+
+/* In which slices a place function matters: where a limit that uses it is in force. */
+static void find_relevance(struct survey *survey)
+{
+    struct spot_axis *out = survey->out;
+    survey->relevant = ARENA_ARRAY(survey->arena, bool,
+                                   (size_t)out->slice_count * out->function_count);
+    for (uint32_t s = 0; s < out->slice_count && out->function_count; s++) {
+        struct relevance relevance = {survey, s};
+        for (uint32_t l = 0; l < survey->docket->limit_count; l++) {
+            if (slice_in_limit(survey, &survey->docket->limits[l], s)) {
+                each_function_of_limit(&survey->docket->limits[l], mark_relevant, &relevance);
+            }
+        }
+    }
+}
+
+/* ---- heights ------------------------------------------------------------------------------- */
+
+static struct number function_at(const struct survey *survey, const struct place_function *function,
+                                 uint32_t breakpoint)
+{
+    if (breakpoint < function->first || breakpoint - function->first >= function->point_count) {
+        arena_escape(survey->arena, STAVE_MISUSE); /* book_check refuses a curve that is too short */
+    }
+    return function->values[breakpoint - function->first];
+}
+
+static void raise_flat(struct arena *arena, struct height *height, struct number value,
+                       bool reached)
+{
+    int order = height->flat ? number_compare(arena, value, height->flat_value) : 1;
+    if (order > 0) {
+        height->flat = true;
+        height->flat_value = value;
+        height->flat_reached = reached;
+    } else if (order == 0) {
+        height->flat_reached |= reached;
+    }
+}
+
+/* How an extent covers a cell. */
+enum cover { COVER_WHOLE, COVER_FROM_LO, COVER_TO_HI, COVER_BOTH };
+
+static void add_line(const struct survey *survey, struct height *height, bool at_lo, uint32_t cell,
+                     struct number from, struct number slope)
+{
+    struct number base = number_subtract(
+        survey->arena, from,
+        number_multiply(survey->arena, slope,
+                        survey->docket->axes[survey->axis].breakpoints[cell / 2]));
+    if (at_lo) {
+        height->at_lo = true;
+        height->lo_slope = slope;
+        height->lo_base = base;
+    } else {
+        height->at_hi = true;
+        height->hi_slope = slope;
+        height->hi_base = base;
+    }
+}
+
+static void add_cell(const struct survey *survey, struct height *height,
+                     const struct place_function *function, uint32_t cell, enum cover cover)
+{
+    struct arena *arena = survey->arena;
+    struct number from = function_at(survey, function, cell / 2);
+    if (cell % 2 == 0) {
+        raise_flat(arena, height, from, true);
+        return;
+    }
+    struct number to = function_at(survey, function, cell / 2 + 1);
+    int rises = number_compare(arena, to, from);
+    bool to_end = cover == COVER_WHOLE || cover == COVER_FROM_LO;  /* its upper end is left out */
+    bool from_end = cover == COVER_WHOLE || cover == COVER_TO_HI;
+    if (rises == 0) {
+        raise_flat(arena, height, from, true);
+    } else if (rises > 0 && to_end) {
+        raise_flat(arena, height, to, false);
+    } else if (rises < 0 && from_end) {
+        raise_flat(arena, height, from, false);
+    } else {
+        const struct number *at = survey->docket->axes[survey->axis].breakpoints + cell / 2;
+        struct number slope = number_divide(arena, number_subtract(arena, to, from),
+                                            number_subtract(arena, at[1], at[0]));
+        add_line(survey, height, rises < 0 || survey->out->point, cell, from, slope);
+    }
+}
+
+static void add_cell_to_all(const struct survey *survey, bool *touched, struct height *heights,
+                            uint32_t cell, enum cover cover)
+{
+    uint32_t slice = survey->slice_of[cell], functions = survey->out->function_count;
+    touched[slice] = true;
+    for (uint32_t f = 0; f < functions; f++) {
+        if (survey->relevant[slice * functions + f]) {
+            add_cell(survey, &heights[slice * functions + f], survey->out->functions[f], cell,
+                     cover);
+        }
+    }
+}
+
+/* The least and the greatest of slope * x + base over a stretch. */
+static struct spot_end line_range(struct arena *arena, struct number slope, struct number base,
+                                  const struct spot_end *over)
+{
+    struct number low = number_add(arena, number_multiply(arena, slope, over->low), base);
+    struct number high = number_add(arena, number_multiply(arena, slope, over->high), base);
+    if (number_sign(slope) >= 0) {
+        return (struct spot_end){low, high, over->low_open, over->high_open};
+    }
+    return (struct spot_end){high, low, over->high_open, over->low_open};
+}
+
+/* Can a flat height decide alone (1), a line alone (-1), or does each matter (0)? */
+static int weigh(struct arena *arena, const struct height *height, const struct spot_end *line)
+{
+    int top = number_compare(arena, line->high, height->flat_value);
+    if (top < 0 || (top == 0 && (height->flat_reached || line->high_open))) {
+        return 1;
+    }
+    return number_compare(arena, line->low, height->flat_value) >= 0 ? -1 : 0;
+}
+
+/* Leaves out what can never be the greatest, so that like extents look alike. */
+static void simplify(struct arena *arena, struct height *height, const struct spot *spot)
+{
+    struct spot_end lo = {0}, hi = {0};
+    if (height->at_lo) {
+        lo = line_range(arena, height->lo_slope, height->lo_base, &spot->lo);
+        if (number_equal(lo.low, lo.high)) {
+            raise_flat(arena, height, lo.low, true);
+            height->at_lo = false;
+        }
+    }
+    if (height->at_hi) {
+        hi = line_range(arena, height->hi_slope, height->hi_base, &spot->hi);
+        if (number_equal(hi.low, hi.high)) {
+            raise_flat(arena, height, hi.low, true);
+            height->at_hi = false;
+        }
+    }
+    if (height->at_lo && height->at_hi) {
+        if (number_compare(arena, lo.high, hi.low) <= 0) {
+            height->at_lo = false;
+        } else if (number_compare(arena, hi.high, lo.low) <= 0) {
+            height->at_hi = false;
+        }
+    }
+    int by_lo = height->flat && height->at_lo ? weigh(arena, height, &lo) : 0;
+    int by_hi = height->flat && height->at_hi ? weigh(arena, height, &hi) : 0;
+    if (by_lo > 0) {
+        height->at_lo = false;
+    }
+    if (by_hi > 0) {
+        height->at_hi = false;
+    }
+    if (by_lo < 0 || by_hi < 0) {
+        height->flat = height->flat_reached = false;
+    }
+}
+
+/* ---- spots ------------------------------------------------------------------------------------ */
+
+static bool same_number(bool there, struct number a, struct number b)
+{
+    return !there || number_equal(a, b);
+}
+
+static bool same_height(const struct height *a, const struct height *b)
+{
+    return a->flat == b->flat && a->at_lo == b->at_lo && a->at_hi == b->at_hi &&
+           a->flat_reached == b->flat_reached &&
+           same_number(a->flat, a->flat_value, b->flat_value) &&
+           same_number(a->at_lo, a->lo_slope, b->lo_slope) &&
+           same_number(a->at_lo, a->lo_base, b->lo_base) &&
+           same_number(a->at_hi, a->hi_slope, b->hi_slope) &&
+           same_number(a->at_hi, a->hi_base, b->hi_base);
+}
+
+static bool same_end(const struct spot_end *a, const struct spot_end *b)
+{
+    return number_equal(a->low, b->low) && number_equal(a->high, b->high) &&
+           a->low_open == b->low_open && a->high_open == b->high_open;
+}
+
+static bool same_spot(const struct spot *a, const struct spot *b, uint32_t functions)
+{
+    if (a->slice_count != b->slice_count || a->uses_lo != b->uses_lo ||
+        a->uses_hi != b->uses_hi || a->ordered != b->ordered ||
+        memcmp(a->slices, b->slices, a->slice_count * sizeof *a->slices) != 0 ||
+        (a->uses_lo && !same_end(&a->lo, &b->lo)) || (a->uses_hi && !same_end(&a->hi, &b->hi))) {
+        return false;
+    }
+    for (uint32_t i = 0; i < a->slice_count * functions; i++) {
+        if (!same_height(&a->heights[i], &b->heights[i])) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static uint64_t mix(uint64_t hash, uint64_t value)
+{
+    hash = (hash ^ value) * UINT64_C(0x9e3779b97f4a7c15);
+    return hash ^ hash >> 29;
+}
+
+/* Big numbers count by their presence alone, small ones by their value. */
+static uint64_t mix_number(uint64_t hash, bool there, struct number number)
+{
+    return there ? mix(mix(hash, (uint64_t)number.den),
+                       number.den ? (uint64_t)number.num : UINT64_C(0))
+                 : hash;
+}
+
+static uint64_t hash_spot(const struct spot *spot, uint32_t functions)
+{
+    uint64_t hash = spot->slice_count;
+    for (uint32_t i = 0; i < spot->slice_count; i++) {
+        hash = mix(hash, spot->slices[i]);
+    }
+    for (uint32_t i = 0; i < spot->slice_count * functions; i++) {
+        const struct height *height = &spot->heights[i];
+        hash = mix_number(hash, height->flat, height->flat_value);
+        hash = mix_number(hash, height->at_lo, height->lo_base);
+        hash = mix_number(hash, height->at_hi, height->hi_base);
+    }
+    hash = mix_number(hash, spot->uses_lo, spot->lo.low);
+    return mix_number(hash, spot->uses_hi, spot->hi.high);
+}
+
+static void table_put(const struct survey *survey, uint64_t hash, uint32_t value)
+{
+    uint64_t at = hash & (survey->table_size - 1);
+    while (survey->table[at]) {
+        at = (at + 1) & (survey->table_size - 1);
+    }
+    survey->table[at] = value;
+}
+
+static void table_grow(struct survey *survey)
+{
+    struct spot_axis *out = survey->out;
+    if (2 * (out->spot_count + 1) <= survey->table_size) {
+        return;
+    }
+    survey->table_size = survey->table_size ? 2 * survey->table_size : 64;
+    survey->table = ARENA_ARRAY(survey->arena, uint32_t, survey->table_size);
+    for (uint32_t i = 0; i < out->spot_count; i++) {
+        table_put(survey, hash_spot(&out->spots[i], out->function_count), i + 1);
+    }
+}
+
+static bool known_spot(const struct survey *survey, const struct spot *spot, uint64_t hash)
+{
+    const struct spot_axis *out = survey->out;
+    uint64_t at = hash & (survey->table_size - 1);
+    for (; survey->table[at]; at = (at + 1) & (survey->table_size - 1)) {
+        if (same_spot(&out->spots[survey->table[at] - 1], spot, out->function_count)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Closes up what is touched and how high it is into a spot. */
+static void pack(const struct survey *survey, struct spot *spot, const bool *touched,
+                 const struct height *heights)
+{
+    const struct spot_axis *out = survey->out;
+    uint32_t functions = out->function_count;
+    for (uint32_t s = 0; s < out->slice_count; s++) {
+        spot->slice_count += touched[s];
+    }
+    spot->slices = ARENA_ARRAY(survey->arena, uint32_t, spot->slice_count);
+    spot->heights = ARENA_ARRAY(survey->arena, struct height,
+                                (size_t)spot->slice_count * functions);
+    uint32_t i = 0;
+    for (uint32_t s = 0; s < out->slice_count; s++) {
+        if (!touched[s]) {
+            continue;
+        }
+        spot->slices[i] = s;
+        for (uint32_t f = 0; f < functions; f++) {
+            struct height *height = &spot->heights[i * functions + f];
+            *height = heights[s * functions + f];
+            simplify(survey->arena, height, spot);
+            spot->uses_lo |= height->at_lo;
+            spot->uses_hi |= height->at_hi;
+        }
+        i++;
+    }
+}
+
+/* Where lo and hi are in one open cell, lo <= hi bounds each by the other; false when impossible. */
+static bool order_ends(struct arena *arena, struct spot *spot)
+{
+    int high = number_compare(arena, spot->lo.high, spot->hi.high);
+    if (high > 0 || (high == 0 && spot->hi.high_open)) {
+        spot->lo.high = spot->hi.high;
+        spot->lo.high_open = spot->hi.high_open;
+    }
+    int low = number_compare(arena, spot->hi.low, spot->lo.low);
+    if (low < 0 || (low == 0 && spot->lo.low_open)) {
+        spot->hi.low = spot->lo.low;
+        spot->hi.low_open = spot->lo.low_open;
+    }
+    int order = number_compare(arena, spot->lo.low, spot->lo.high);
+    return order < 0 || (order == 0 && !spot->lo.low_open && !spot->lo.high_open);
+}
+
+static void add_pair(struct survey *survey, uint32_t i, uint32_t j, bool *touched,
+                     struct height *heights)
+{
+    struct spot_axis *out = survey->out;
+    struct spot spot = {.lo_cell = i, .hi_cell = j, .lo = survey->lo_ends[i],
+                        .hi = survey->hi_ends[j]};
+    if (i == j && i % 2 == 1 && !order_ends(survey->arena, &spot)) {
+        return;
+    }
+    uint32_t count = out->slice_count * out->function_count;
+    memcpy(touched, survey->touched, out->slice_count * sizeof *touched);
+    if (count) {
+        memcpy(heights, survey->passed, count * sizeof *heights);
+    }
+    if (i == j) {
+        add_cell_to_all(survey, touched, heights, i, COVER_BOTH);
+    } else {
+        add_cell_to_all(survey, touched, heights, i, COVER_FROM_LO);
+        add_cell_to_all(survey, touched, heights, j, COVER_TO_HI);
+    }
+    struct arena_mark memory = arena_mark(survey->arena);
+    pack(survey, &spot, touched, heights);
+    spot.ordered = spot.uses_lo && spot.uses_hi && i == j;
+    uint64_t hash = hash_spot(&spot, out->function_count);
+    if (survey->table_size && known_spot(survey, &spot, hash)) {
+        arena_release(survey->arena, memory);
+        return;
+    }
+    table_grow(survey);
+    *ARENA_PUSH(survey->arena, out->spots, out->spot_count, survey->capacity) = spot;
+    table_put(survey, hash, out->spot_count);
+}
+
+static void add_pairs(struct survey *survey)
+{
+    struct spot_axis *out = survey->out;
+    uint32_t first = survey->first_cell[survey->axis], last = survey->last_cell[survey->axis];
+    size_t count = (size_t)out->slice_count * out->function_count;
+    bool *touched = ARENA_ARRAY(survey->arena, bool, out->slice_count);
+    struct height *heights = ARENA_ARRAY(survey->arena, struct height, count);
+    survey->touched = ARENA_ARRAY(survey->arena, bool, out->slice_count);
+    survey->passed = ARENA_ARRAY(survey->arena, struct height, count);
+    for (uint32_t i = first; i <= last; i++) {
+        if (!survey->lo_fits[i]) {
+            continue;
+        }
+        memset(survey->touched, 0, out->slice_count * sizeof *touched);
+        for (size_t h = 0; h < count; h++) {
+            survey->passed[h] = (struct height){0};
+        }
+        for (uint32_t j = i; j <= (survey->box.point ? i : last); j++) {
+            if (j > i + 1) {
+                add_cell_to_all(survey, survey->touched, survey->passed, j - 1, COVER_WHOLE);
+            }
+            if (survey->hi_fits[j]) {
+                add_pair(survey, i, j, touched, heights);
+            }
+        }
+    }
+}
+
+/* ---- from the finding ---------------------------------------------------------------------------- */
+
+/* Part of [low, high] in a cell; false when there is none. */
+static bool end_in_cell(struct arena *arena, const struct plan_axis *axis, uint32_t cell,
+                        struct number low, struct number high, struct spot_end *end)
+{
+    struct number from = axis->breakpoints[cell / 2];
+    if (cell % 2 == 0) {
+        *end = (struct spot_end){from, from, false, false};
+        return number_compare(arena, low, from) <= 0 && number_compare(arena, from, high) <= 0;
+    }
+    struct number to = axis->breakpoints[cell / 2 + 1];
+    bool low_open = number_compare(arena, low, from) <= 0;
+    bool high_open = number_compare(arena, high, to) >= 0;
+    *end = (struct spot_end){low_open ? from : low, high_open ? to : high, low_open, high_open};
+    return number_compare(arena, low, to) < 0 && number_compare(arena, high, from) > 0;
+}
+
+static void find_ends(struct survey *survey)
+{
+    const struct plan_axis *axis = &survey->docket->axes[survey->axis];
+    const struct box *box = &survey->box;
+    survey->lo_ends = ARENA_ARRAY(survey->arena, struct spot_end, axis->cell_count);
+    survey->hi_ends = ARENA_ARRAY(survey->arena, struct spot_end, axis->cell_count);
+    survey->lo_fits = ARENA_ARRAY(survey->arena, bool, axis->cell_count);
+    survey->hi_fits = ARENA_ARRAY(survey->arena, bool, axis->cell_count);
+    for (uint32_t c = survey->first_cell[survey->axis]; c <= survey->last_cell[survey->axis]; c++) {
+        survey->lo_fits[c] = end_in_cell(survey->arena, axis, c, box->lo_low, box->lo_high,
+                                         &survey->lo_ends[c]);
+        survey->hi_fits[c] = end_in_cell(survey->arena, axis, c, box->hi_low, box->hi_high,
+                                         &survey->hi_ends[c]);
+    }
+}
+
+static struct box box_of(const struct extent *extent, bool as_read)
+{
+    if (as_read) {
+        return (struct box){extent->read_lo_low, extent->read_lo_high, extent->read_hi_low,
+                            extent->read_hi_high, extent->point};
+    }
+    return (struct box){extent->lo_low, extent->lo_high, extent->hi_low, extent->hi_high,
+                        extent->point};
+}
+
+static void find_places(struct survey *survey, uint64_t places)
+{
+    struct spot_axis *out = survey->out;
+    bool *touched = ARENA_ARRAY(survey->arena, bool, out->slice_count);
+    out->spots = ARENA_ARRAY(survey->arena, struct spot, BOOK_VALUES);
+    for (uint32_t p = 0; p < BOOK_VALUES; p++) {
+        if (!(places >> p & 1)) {
+            continue;
+        }
+        bool known = touched[survey->slice_of[2 * p]];
+        touched[survey->slice_of[2 * p]] = true;
+        if (!known) {
+            uint32_t *slice = ARENA_NEW(survey->arena, uint32_t);
+            *slice = survey->slice_of[2 * p];
+            out->spots[out->spot_count++] = (struct spot){
+                .lo_cell = 2 * p, .hi_cell = 2 * p, .slices = slice, .slice_count = 1};
+        }
+    }
+}
+
+struct spots *spots_make(struct arena *arena, const struct docket *docket,
+                         const struct finding *finding, bool as_read)
+{
+    struct spots *spots = ARENA_NEW(arena, struct spots);
+    struct box boxes[BOOK_AXES] = {0};
+    uint32_t first[BOOK_AXES] = {0}, last[BOOK_AXES] = {0};
+    spots->arena = arena;
+    spots->docket = docket;
+    for (uint32_t a = 0; a < docket->axis_count; a++) {
+        if (docket->by_place) {
+            first[a] = 2 * (uint32_t)__builtin_ctzll(finding->places);
+            last[a] = 2 * (63 - (uint32_t)__builtin_clzll(finding->places));
+            continue;
+        }
+        boxes[a] = box_of(&finding->extents[a], as_read);
+        first[a] = region_cell(arena, docket, a, boxes[a].lo_low);
+        last[a] = region_cell(arena, docket, a, boxes[a].hi_high);
+    }
+    for (uint32_t a = 0; a < docket->axis_count; a++) {
+        struct survey survey = {.arena = arena, .docket = docket, .spots = spots, .axis = a,
+                                .out = &spots->axes[a], .box = boxes[a],
+                                .first_cell = first, .last_cell = last};
+        survey.out->by_place = docket->by_place;
+        find_slices(&survey);
+        if (docket->by_place) {
+            find_places(&survey, finding->places);
+            continue;
+        }
+        survey.out->point = boxes[a].point;
+        survey.out->exact = number_equal(boxes[a].lo_low, boxes[a].lo_high) &&
+                            number_equal(boxes[a].hi_low, boxes[a].hi_high);
+        find_functions(&survey);
+        find_relevance(&survey);
+        find_ends(&survey);
+        add_pairs(&survey);
+    }
+    return spots;
+}
+
+bool spots_member(const struct spots *spots, const uint64_t *cells, uint32_t side,
+                  const uint32_t *slices)
+{
+    size_t at = side;
+    for (uint32_t axis = 0; axis < spots->docket->axis_count; axis++) {
+        at = at * spots->docket->axes[axis].cell_count +
+             spots->axes[axis].slice_cell[slices[axis]];
+    }
+    return bit_get(cells, at);
+}

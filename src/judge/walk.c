@@ -1,0 +1,714 @@
+/* The walk of a set of worlds through ladders. */
+#include <string.h>
+
+#include "judge/walk.h"
+
+/* A ladder on the way: pass 0 belongs to both passes of a comparison. */
+struct stage {
+    const struct ladder *ladder;
+    const struct scene *scene;
+    int pass;
+    struct inequality **forms;   /* by test: what it asks here; NULL for an observation */
+    uint32_t *form_counts;
+};
+
+struct route {
+    struct walk *walk;
+    struct constraints *constraints;
+    struct stage *stages;        /* pass 0, then 1, then 2 */
+    uint32_t stage_count;
+    const struct apart *apart;
+    uint32_t start[3];           /* by pass: the outcome to begin with (1 and 2 for uncovered) */
+    uint32_t last_pass;
+    uint64_t rungs_wanted;
+};
+
+struct position {
+    uint32_t stage, form;
+    int32_t node;
+    bool entered;                /* node belongs to this stage */
+    uint32_t pass;
+    uint32_t worst;              /* of this pass so far, with what is common */
+    uint32_t common, first;
+};
+
+static uint64_t bit(uint32_t index)
+{
+    return UINT64_C(1) << (index < 64 ? index : 63);
+}
+
+static uint32_t worse(uint32_t a, uint32_t b)
+{
+    return a > b ? a : b;
+}
+
+/* ---- what a test asks in a scene ----------------------------------------------------------- */
+
+struct asking {
+    struct route *route;
+    const struct stage *stage;
+    const struct test *test;
+    struct inequality base;              /* its readings and its constant */
+    uint32_t order[BOOK_AXES];           /* axes with a place function first */
+    uint32_t slices[BOOK_AXES];          /* by axis: the slice chosen */
+    uint32_t chosen[BOOK_AXES];          /* by axis: its index in the spot */
+    struct region_form *forms;           /* room for three to the power of the functions */
+    uint32_t form_count;
+};
+
+static const struct spot *spot_of(const struct route *route, const struct scene *scene,
+                                  uint32_t axis)
+{
+    return &route->walk->ground->spots->axes[axis].spots[scene->spots[axis]];
+}
+
+static bool stage_apart(const struct route *route, const struct stage *stage)
+{
+    return route->apart && stage->pass == 1;
+}
+
+/* Of forms with the same slopes only the one that asks most. */
+static void keep_form(struct asking *asking, const struct region_form *form)
+{
+    struct arena *arena = asking->route->constraints->arena;
+    uint32_t axes = asking->route->walk->ground->docket->axis_count;
+    for (uint32_t i = 0; i < asking->form_count; i++) {
+        struct region_form *kept = &asking->forms[i];
+        bool same = true;
+        for (uint32_t a = 0; a < axes && same; a++) {
+            same = number_equal(kept->lo[a], form->lo[a]) && number_equal(kept->hi[a], form->hi[a]);
+        }
+        if (!same) {
+            continue;
+        }
+        int order = number_compare(arena, kept->constant, form->constant);
+        if (order < 0) {
+            *kept = *form;
+        } else if (order == 0) {
+            kept->strict |= form->strict;
+        }
+        return;
+    }
+    asking->forms[asking->form_count++] = *form;
+}
+
+/* Every choice of one height for each place function, in the slices chosen. */
+static void add_heights(struct asking *asking, uint32_t next, const struct region_form *so_far)
+{
+    const struct atom *atom = asking->test->atom;
+    const struct route *route = asking->route;
+    struct arena *arena = route->constraints->arena;
+    if (next == atom->place_count) {
+        keep_form(asking, so_far);
+        return;
+    }
+    uint32_t axis = atom->places[next].axis;
+    const struct spot_axis *seen = &route->walk->ground->spots->axes[axis];
+    const struct spot *spot = spot_of(route, asking->stage->scene, axis);
+    const struct height *height =
+        &spot->heights[asking->chosen[axis] * seen->function_count +
+                       asking->test->functions[next]];
+    struct region_form form = *so_far;
+    if (height->flat) {
+        form.constant = number_add(arena, so_far->constant, height->flat_value);
+        form.strict = so_far->strict && height->flat_reached;
+        add_heights(asking, next + 1, &form);
+    }
+    form = *so_far;
+    if (height->at_lo) {
+        form.constant = number_add(arena, so_far->constant, height->lo_base);
+        form.lo[axis] = height->lo_slope;
+        add_heights(asking, next + 1, &form);
+    }
+    form = *so_far;
+    if (height->at_hi) {
+        form.constant = number_add(arena, so_far->constant, height->hi_base);
+        form.hi[axis] = height->hi_slope;
+        add_heights(asking, next + 1, &form);
+    }
+}
+
+/* Is there a choice of slices on the axes from the d-th on with which the limit is met? */
+static bool slices_met(struct asking *asking, uint32_t d)
+{
+    const struct ground *ground = asking->route->walk->ground;
+    const struct stage *stage = asking->stage;
+    if (d == ground->docket->axis_count) {
+        return spots_member(ground->spots, stage->ladder->limit->cells, stage->scene->side,
+                            asking->slices);
+    }
+    uint32_t axis = asking->order[d];
+    const struct spot *spot = spot_of(asking->route, stage->scene, axis);
+    for (uint32_t i = 0; i < spot->slice_count; i++) {
+        asking->slices[axis] = spot->slices[i];
+        if (slices_met(asking, d + 1)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Goes through the slices of the axes along which the atom has a place function. */
+static void add_slices(struct asking *asking, uint32_t d)
+{
+    const struct atom *atom = asking->test->atom;
+    if (d == atom->place_count) {
+        if (slices_met(asking, d)) {
+            struct region_form form = {.constant = asking->base.constant, .strict = atom->strict};
+            for (uint32_t a = 0; a < BOOK_AXES; a++) {
+                form.lo[a] = form.hi[a] = NUMBER_ZERO;
+            }
+            add_heights(asking, 0, &form);
+        }
+        return;
+    }
+    uint32_t axis = asking->order[d];
+    const struct spot *spot = spot_of(asking->route, asking->stage->scene, axis);
+    for (uint32_t i = 0; i < spot->slice_count; i++) {
+        asking->slices[axis] = spot->slices[i];
+        asking->chosen[axis] = i;
+        add_slices(asking, d + 1);
+    }
+}
+
+static void order_axes(struct asking *asking)
+{
+    const struct atom *atom = asking->test->atom;
+    uint32_t count = 0;
+    for (uint32_t i = 0; i < atom->place_count; i++) {
+        asking->order[count++] = atom->places[i].axis;
+    }
+    for (uint32_t a = 0; a < asking->route->walk->ground->docket->axis_count; a++) {
+        bool known = false;
+        for (uint32_t i = 0; i < atom->place_count; i++) {
+            known |= atom->places[i].axis == a;
+        }
+        if (!known) {
+            asking->order[count++] = a;
+        }
+    }
+}
+
+static void add_term(struct arena *arena, struct inequality *to, uint32_t unknown,
+                     struct number coefficient)
+{
+    uint32_t t = 0;
+    while (t < to->term_count && to->terms[t].unknown != unknown) {
+        t++;
+    }
+    if (t == to->term_count) {
+        to->terms[to->term_count++] = (struct unknown_term){unknown, coefficient};
+        return;
+    }
+    to->terms[t].coefficient = number_add(arena, to->terms[t].coefficient, coefficient);
+    if (number_sign(to->terms[t].coefficient) == 0) {
+        to->terms[t] = to->terms[--to->term_count];
+    }
+}
+
+/* The readings of an atom as unknowns, products that are straight spelled out. */
+static struct inequality atom_readings(const struct route *route, const struct stage *stage,
+                                       const struct atom *atom)
+{
+    const struct ground *ground = route->walk->ground;
+    struct arena *arena = route->constraints->arena;
+    bool apart = stage_apart(route, stage);
+    uint32_t room = 0;
+    for (uint32_t t = 0; t < atom->term_count; t++) {
+        room += ground->forms[atom->terms[t].variable].term_count;
+    }
+    struct inequality base = {.terms = ARENA_ARRAY(arena, struct unknown_term, room),
+                              .constant = atom->constant,
+                              .strict = atom->strict};
+    for (uint32_t t = 0; t < atom->term_count; t++) {
+        const struct variable_form *form = &ground->forms[atom->terms[t].variable];
+        struct number factor = atom->terms[t].coefficient;
+        base.constant = number_add(arena, base.constant,
+                                   number_multiply(arena, factor, form->constant));
+        for (uint32_t i = 0; i < form->term_count; i++) {
+            uint32_t v = form->terms[i].variable;
+            uint32_t unknown = v + (apart && route->apart->variables[v] ? ground->unknown_count
+                                                                       : 0);
+            struct number coefficient = number_multiply(arena, factor, form->terms[i].coefficient);
+            if (number_sign(coefficient) != 0) {
+                add_term(arena, &base, unknown, coefficient);
+            }
+        }
+    }
+    return base;
+}
+
+static struct inequality form_inequality(const struct asking *asking,
+                                         const struct region_form *form)
+{
+    const struct route *route = asking->route;
+    const struct ground *ground = route->walk->ground;
+    struct arena *arena = route->constraints->arena;
+    uint32_t axes = ground->docket->axis_count;
+    struct inequality made = {.constant = form->constant, .strict = form->strict};
+    made.terms = ARENA_ARRAY(arena, struct unknown_term, asking->base.term_count + 2 * axes);
+    made.term_count = asking->base.term_count;
+    if (made.term_count) {
+        memcpy(made.terms, asking->base.terms, made.term_count * sizeof *made.terms);
+    }
+    for (uint32_t a = 0; a < axes; a++) {
+        bool apart = stage_apart(route, asking->stage) && route->apart->axes[a];
+        uint32_t lo = ground->docket->variable_count + 2 * a + (apart ? ground->unknown_count : 0);
+        if (number_sign(form->lo[a]) != 0) {
+            made.terms[made.term_count++] = (struct unknown_term){lo, form->lo[a]};
+        }
+        if (number_sign(form->hi[a]) != 0) {
+            made.terms[made.term_count++] = (struct unknown_term){lo + 1, form->hi[a]};
+        }
+    }
+    return made;
+}
+
+static void ask(struct route *route, struct stage *stage, uint32_t t)
+{
+    const struct test *test = &stage->ladder->tests[t];
+    struct arena *arena = route->constraints->arena;
+    if (!test->atom) {
+        return;
+    }
+    struct asking asking = {.route = route, .stage = stage, .test = test,
+                            .base = atom_readings(route, stage, test->atom)};
+    if (test->atom->place_count == 0) {
+        stage->forms[t] = ARENA_NEW(arena, struct inequality);
+        stage->forms[t][0] = asking.base;
+        stage->form_counts[t] = 1;
+        return;
+    }
+    size_t room = 3;
+    for (uint32_t i = 1; i < test->atom->place_count; i++) {
+        room *= 3;
+    }
+    asking.forms = ARENA_ARRAY(arena, struct region_form, room);
+    order_axes(&asking);
+    add_slices(&asking, 0);
+    stage->forms[t] = ARENA_ARRAY(arena, struct inequality, asking.form_count);
+    for (uint32_t i = 0; i < asking.form_count; i++) {
+        stage->forms[t][i] = form_inequality(&asking, &asking.forms[i]);
+    }
+    stage->form_counts[t] = asking.form_count;
+}
+
+/* ---- what can still come -------------------------------------------------------------------- */
+
+static bool in_pass(const struct stage *stage, uint32_t pass)
+{
+    return stage->pass == 0 || stage->pass == (int)pass;
+}
+
+/* All outcomes that a pass can still have, from a position: never less than the truth. */
+static uint64_t potential(const struct route *route, const struct position *at, uint32_t pass)
+{
+    uint32_t least = at->pass == pass ? at->worst : at->pass == 0 ? at->worst : at->common;
+    uint64_t set = 0;
+    if (at->pass < pass) {
+        least = worse(least, route->start[pass]);
+    }
+    set |= bit(least);
+    for (uint32_t s = at->stage; s < route->stage_count; s++) {
+        const struct stage *stage = &route->stages[s];
+        if (!in_pass(stage, pass)) {
+            continue;
+        }
+        uint64_t outcomes = stage->ladder->outcome_set;
+        if (s == at->stage && at->entered) {
+            outcomes = at->node >= 0 ? stage->ladder->tests[at->node].outcomes
+                                     : bit(stage->ladder->outcomes[~at->node]);
+        }
+        set |= outcomes;
+        least = worse(least, (uint32_t)__builtin_ctzll(outcomes));
+    }
+    least = worse(least, route->walk->floor);
+    return (set & (UINT64_MAX << least)) | bit(least);
+}
+
+/* Adds all rungs that can still decide to `to`, or says whether all of them are there. */
+static bool rungs_known(const struct route *route, const struct position *at, uint64_t *to,
+                        bool add)
+{
+    for (uint32_t s = at->stage; s < route->stage_count; s++) {
+        const struct ladder *ladder = route->stages[s].ladder;
+        uint64_t rungs = ladder->rung_set;
+        if (s == at->stage && at->entered) {
+            rungs = at->node >= 0 ? ladder->tests[at->node].rungs : bit((uint32_t)~at->node);
+        }
+        if (add) {
+            to[ladder->index] |= rungs;
+        } else if (rungs & ~to[ladder->index]) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Nothing that this walk is after can come from here. */
+static bool hopeless(const struct route *route, const struct position *at)
+{
+    struct walk *walk = route->walk;
+    switch (walk->aim) {
+    case WALK_ALL:
+        return !(potential(route, at, 0) & ~walk->possible) &&
+               rungs_known(route, at, walk->rungs, false);
+    case WALK_REACH:
+        return !(potential(route, at, 0) & bit(walk->target));
+    case WALK_DIFFER:
+        break;
+    }
+    uint64_t both = potential(route, at, 2);
+    both |= at->pass == 2 ? bit(at->first) : potential(route, at, 1);
+    return !(both & (both - 1));
+}
+
+/* There is no budget left to go on from here: what may come counts as coming. */
+static void give_up(const struct route *route, const struct position *at)
+{
+    struct walk *walk = route->walk;
+    walk->unsure = true;
+    if (walk->aim == WALK_ALL) {
+        walk->possible |= potential(route, at, 0);
+        rungs_known(route, at, walk->rungs, true);
+    } else if (walk->aim == WALK_DIFFER) {
+        walk->found = true;
+    }
+}
+
+/* ---- going on ------------------------------------------------------------------------------------ */
+
+/* All ladders are done. */
+static void arrive(const struct route *route, const struct position *at)
+{
+    struct walk *walk = route->walk;
+    uint32_t outcome = worse(at->worst, walk->floor);
+    switch (walk->aim) {
+    case WALK_ALL:
+        walk->possible |= bit(outcome);
+        break;
+    case WALK_DIFFER:
+        walk->found |= outcome != at->first;
+        break;
+    case WALK_REACH:
+        if (outcome == walk->target &&
+            constraints_solve(route->constraints, walk->sample) == SOLVABLE_YES) {
+            memcpy(walk->observed, walk->observations,
+                   walk->ground->docket->kind->record_count * sizeof *walk->observed);
+            walk->found = walk->sampled = true;
+        }
+        break;
+    }
+}
+
+/* Takes a position over the end of a pass where the next stage belongs to a later one. */
+static void next_pass(const struct route *route, struct position *at)
+{
+    uint32_t due = at->stage < route->stage_count ? (uint32_t)route->stages[at->stage].pass
+                                                  : route->last_pass;
+    while (at->pass < due) {
+        at->pass++;
+        if (at->pass == 1) {
+            at->common = at->worst;
+        } else {
+            at->first = worse(at->worst, route->walk->floor);
+        }
+        at->worst = worse(at->common, route->start[at->pass]);
+    }
+}
+
+static void go_on(struct route *route, struct position at);
+
+/* Both ways from a test that the readings allow to pass and to fail. */
+static void split(struct route *route, const struct inequality *asked, struct position yes,
+                  struct position no)
+{
+    struct walk *walk = route->walk;
+    struct constraints *constraints = route->constraints;
+    for (int holds = 1; holds >= 0 && !walk->found; holds--) {
+        struct constraints_mark mark = constraints_mark(constraints);
+        bool open = constraints_assume(constraints, asked, holds);
+        if (open && constraints->kept_count > 0) {
+            enum solvable solvable = constraints_solve(constraints, NULL);
+            open = solvable != SOLVABLE_NO;
+            walk->unsure |= solvable == SOLVABLE_UNKNOWN && walk->aim == WALK_ALL;
+        }
+        if (open) {
+            go_on(route, holds ? yes : no);
+        }
+        if (!walk->found) { /* a sample that was found may live in this memory */
+            constraints_return(constraints, mark);
+        }
+    }
+}
+
+/* One test at an observation: gone through at once, or both ways. */
+static void look(struct route *route, struct position *at, const struct test *test,
+                 const struct stage *stage)
+{
+    struct walk *walk = route->walk;
+    const struct ground *ground = walk->ground;
+    bool apart = stage_apart(route, stage) && route->apart->records[test->record];
+    uint64_t *values = &walk->observations[test->record +
+                                           (apart ? ground->docket->kind->record_count : 0)];
+    uint64_t before = *values;
+    if (before & test->values && before & ~test->values) {
+        struct position yes = *at;
+        yes.node = test->yes;
+        *values = before & test->values;
+        go_on(route, yes);
+        if (!walk->found) {
+            *values = before & ~test->values;
+            struct position no = *at;
+            no.node = test->no;
+            go_on(route, no);
+        }
+        *values = before;
+        at->stage = UINT32_MAX; /* all done */
+        return;
+    }
+    at->node = before & test->values ? test->yes : test->no;
+}
+
+/* One test of atoms: the next of its forms is decided, or gone through both ways. */
+static void compare(struct route *route, struct position *at, const struct test *test,
+                    const struct stage *stage)
+{
+    if (at->form == stage->form_counts[at->node]) {
+        at->node = test->yes;
+        at->form = 0;
+        return;
+    }
+    const struct inequality *asked = &stage->forms[at->node][at->form];
+    struct position yes = *at, no = *at;
+    yes.form++;
+    no.node = test->no;
+    no.form = 0;
+    switch (constraints_truth(route->constraints, asked)) {
+    case TRUTH_YES:
+        *at = yes;
+        return;
+    case TRUTH_NO:
+        *at = no;
+        return;
+    case TRUTH_EITHER:
+        split(route, asked, yes, no);
+        at->stage = UINT32_MAX;
+        return;
+    }
+}
+
+/* Enters the stage, or leaves it where its ladder has decided. */
+static bool at_stage_end(struct route *route, struct position *at)
+{
+    const struct stage *stage = &route->stages[at->stage];
+    if (!at->entered) {
+        at->entered = true;
+        at->node = stage->ladder->start;
+        at->form = 0;
+    }
+    if (at->node >= 0) {
+        return false;
+    }
+    uint32_t rung = (uint32_t)~at->node;
+    if (route->walk->aim == WALK_ALL) {
+        route->walk->rungs[stage->ladder->index] |= bit(rung);
+    }
+    at->worst = worse(at->worst, stage->ladder->outcomes[rung]);
+    at->stage++;
+    at->entered = false;
+    return true;
+}
+
+static void go_on(struct route *route, struct position at)
+{
+    struct walk *walk = route->walk;
+    bool checked = false; /* whether it is worth going on from where the path last forked */
+    walk->depth++;
+    while (at.stage != UINT32_MAX) {
+        next_pass(route, &at);
+        if (at.stage == route->stage_count) {
+            arrive(route, &at);
+            break;
+        }
+        if (!checked && hopeless(route, &at)) {
+            break;
+        }
+        checked = true;
+        if (walk->depth > WALK_DEPTH || !constraints_spend(route->constraints, 1)) {
+            give_up(route, &at);
+            break;
+        }
+        if (at_stage_end(route, &at)) {
+            checked = false;
+            continue;
+        }
+        const struct stage *stage = &route->stages[at.stage];
+        const struct test *test = &stage->ladder->tests[at.node];
+        if (test->atom) {
+            compare(route, &at, test, stage);
+        } else {
+            look(route, &at, test, stage);
+        }
+    }
+    walk->depth--;
+}
+
+/* ---- setting out ------------------------------------------------------------------------------- */
+
+void walk_begin(struct walk *walk, const struct ground *ground, enum walk_aim aim, uint32_t *work)
+{
+    uint32_t records = ground->docket->kind->record_count;
+    *walk = (struct walk){
+        .ground = ground,
+        .observations = ARENA_ARRAY(ground->arena, uint64_t, 2 * (size_t)records),
+        .aim = aim,
+        .work = work,
+        .rungs = ARENA_ARRAY(ground->arena, uint64_t, ground->docket->limit_count),
+        .sample = ARENA_ARRAY(ground->arena, struct number, 2 * (size_t)ground->unknown_count),
+        .observed = ARENA_ARRAY(ground->arena, uint64_t, records),
+    };
+    constraints_begin(&walk->constraints, ground->arena, 2 * ground->unknown_count, work);
+    for (uint32_t v = 0; v < ground->docket->variable_count; v++) {
+        struct unknown fixed = ground->variables[v];
+        fixed.low = fixed.high = unknown_pick(ground->arena, &ground->variables[v]);
+        walk->constraints.unknowns[v] = ground->variables[v];
+        walk->constraints.unknowns[v + ground->unknown_count] = fixed;
+    }
+    for (uint32_t r = 0; r < records; r++) {
+        walk->observations[r] = ground->observations[r];
+        walk->observations[records + r] = ground->observations[r] & -ground->observations[r];
+    }
+}
+
+static struct unknown unknown_of_end(const struct spot_end *end, bool rather_high)
+{
+    return (struct unknown){.low = end->low, .high = end->high, .low_open = end->low_open,
+                            .high_open = end->high_open, .step = NUMBER_ZERO,
+                            .rather_high = rather_high};
+}
+
+/* lo and hi of each axis: free in the first block, fixed in the second. */
+static void set_ends(struct route *route, const struct scene *first, const struct scene *second)
+{
+    const struct ground *ground = route->walk->ground;
+    struct arena *arena = route->constraints->arena;
+    struct unknown *unknowns = route->constraints->unknowns;
+    for (uint32_t a = 0; a < ground->docket->axis_count; a++) {
+        if (ground->spots->axes[a].by_place) {
+            continue;
+        }
+        uint32_t lo = ground->docket->variable_count + 2 * a;
+        const struct spot *free_spot = spot_of(route, second, a);
+        unknowns[lo] = unknown_of_end(&free_spot->lo, false);
+        unknowns[lo + 1] = unknown_of_end(&free_spot->hi, true);
+        const struct spot *fixed_spot = spot_of(route, first, a);
+        for (uint32_t i = 0; i < 2; i++) {
+            struct unknown end = unknown_of_end(i ? &fixed_spot->hi : &fixed_spot->lo, i);
+            struct unknown *fixed = &unknowns[lo + i + ground->unknown_count];
+            *fixed = end;
+            fixed->low = fixed->high = unknown_pick(arena, &end);
+            fixed->low_open = fixed->high_open = false;
+        }
+        if (free_spot->ordered) {
+            struct unknown_term terms[2] = {{lo, NUMBER_INT(1)}, {lo + 1, NUMBER_INT(-1)}};
+            struct inequality order = {.terms = terms, .term_count = 2, .constant = NUMBER_ZERO};
+            constraints_assume(route->constraints, &order, true);
+        }
+    }
+}
+
+static void add_stages(struct route *route, const struct scene *scene, uint64_t met, int pass)
+{
+    const struct ground *ground = route->walk->ground;
+    for (uint64_t set = met; set; set &= set - 1) {
+        struct stage *stage = &route->stages[route->stage_count++];
+        *stage = (struct stage){.ladder = &ground->ladders[__builtin_ctzll(set)],
+                                .scene = scene, .pass = pass};
+    }
+}
+
+static void set_out(struct route *route, const struct scene *first, const struct scene *second,
+                    struct position *at)
+{
+    struct walk *walk = route->walk;
+    struct arena *arena = route->constraints->arena;
+    struct constraints_mark mark = constraints_mark(route->constraints);
+    if (hopeless(route, at)) {
+        return;
+    }
+    set_ends(route, first, second);
+    for (uint32_t s = 0; s < route->stage_count; s++) {
+        struct stage *stage = &route->stages[s];
+        stage->forms = ARENA_ARRAY(arena, struct inequality *, stage->ladder->test_count);
+        stage->form_counts = ARENA_ARRAY(arena, uint32_t, stage->ladder->test_count);
+        for (uint32_t t = 0; t < stage->ladder->test_count; t++) {
+            ask(route, stage, t);
+        }
+    }
+    go_on(route, *at);
+    if (!walk->found) {
+        constraints_return(route->constraints, mark);
+    }
+}
+
+void walk_scene(struct walk *walk, const struct scene *scene)
+{
+    struct stage stages[64];
+    struct route route = {.walk = walk, .constraints = &walk->constraints, .stages = stages};
+    struct position at = {.worst = scene->uncovered ? walk->ground->no_published_limit : 0};
+    walk->limits_met |= scene->met;
+    walk->uncovered |= scene->uncovered;
+    add_stages(&route, scene, scene->met, 0);
+    set_out(&route, scene, scene, &at);
+    if (walk->found) {
+        walk->scene = *scene;
+    }
+}
+
+/* Ladders that are met either way and ask nothing of what is apart. */
+static uint64_t common_ladders(const struct ground *ground, const struct scene *first,
+                               const struct scene *second, const struct apart *apart)
+{
+    const struct docket *docket = ground->docket;
+    uint64_t common = 0;
+    for (uint32_t a = 0; a < docket->axis_count; a++) {
+        if (apart->axes[a] || first->spots[a] != second->spots[a]) {
+            return 0;
+        }
+    }
+    if (first->side != second->side) {
+        return 0;
+    }
+    for (uint64_t set = first->met; set; set &= set - 1) {
+        uint32_t l = (uint32_t)__builtin_ctzll(set);
+        bool asks = false;
+        for (uint32_t v = 0; v < docket->variable_count && !asks; v++) {
+            asks = ground->ladders[l].uses[v] &&
+                   (apart->variables[v] ||
+                    (v < docket->kind->record_count && apart->records[v]));
+        }
+        common |= asks ? 0 : bit(l);
+    }
+    return common;
+}
+
+void walk_pair(struct walk *walk, const struct scene *first, const struct scene *second,
+               const struct apart *apart)
+{
+    const struct ground *ground = walk->ground;
+    struct stage stages[128];
+    struct route route = {.walk = walk, .constraints = &walk->constraints, .stages = stages,
+                          .apart = apart, .last_pass = 2};
+    struct position at = {0};
+    uint64_t common = common_ladders(ground, first, second, apart);
+    if (common == first->met && common == second->met && first->uncovered == second->uncovered) {
+        return; /* the ladders cannot tell the two apart */
+    }
+    route.start[1] = first->uncovered ? ground->no_published_limit : 0;
+    route.start[2] = second->uncovered ? ground->no_published_limit : 0;
+    add_stages(&route, first, common, 0);
+    add_stages(&route, first, first->met & ~common, 1);
+    add_stages(&route, second, second->met & ~common, 2);
+    set_out(&route, first, second, &at);
+}
