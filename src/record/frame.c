@@ -79,39 +79,46 @@ static void refuse(struct frame_reader *reader, const char *code, struct span at
                  reader->problems, "%s", help);
 }
 
-/* What libyaml found, by the start of its message, and how we say it. */
+/*
+ * What libyaml found, by the start of its message, and how we say it. `begin`: the fault shows where
+ * the thing begins that is not ended, not where its end was missed.
+ */
 static const struct fault {
-    const char *found, *message, *help;
+    const char *found;
+    bool begin;
+    const char *message, *help;
 } faults[] = {
-    {"mapping values", "this ':' does not belong here",
+    {"mapping values", false, "this ':' does not belong here",
      "a value that holds a colon and a blank is written in double quotes"},
-    {"did not find expected key", "this line does not fit where it stands",
+    {"found unexpected ':'", false, "this ':' does not belong here",
+     "a value that holds a colon is written in double quotes"},
+    {"did not find expected key", false, "this line does not fit where it stands",
      "the keys of one map stand exactly below each other"},
-    {"did not find expected '-'", "this line does not fit where it stands",
+    {"did not find expected '-'", false, "this line does not fit where it stands",
      "the items of a list begin with '- ', exactly below each other"},
-    {"did not find expected ','", "a list that is not closed",
+    {"did not find expected ','", true, "a list that is not closed",
      "write ']' after its last item and ',' between two"},
-    {"could not find expected ':'", "a line without a key and a colon",
+    {"could not find expected ':'", true, "a line without a key and a colon",
      "a line is 'key: value', or '- ' and a list's item"},
-    {"found unexpected end", "a quote that is not closed",
+    {"found unexpected end", true, "a quote that is not closed",
      "write the closing quote on the same line"},
-    {"found unexpected document", "a quote that is not closed",
+    {"found unexpected document", true, "a quote that is not closed",
      "write the closing quote on the same line"},
-    {"found character that cannot", "this character cannot begin a value",
+    {"found character that cannot", false, "this character cannot begin a value",
      "write the value in double quotes; indent with blanks, not with tabs"},
-    {"did not find expected <document", "something stands after the record",
+    {"found a tab character", false, "a tab where blanks belong", "indent with blanks"},
+    {"did not find expected <document", false, "something stands after the record",
      "a record is one map of keys"},
-    {"found unknown escape", "an unknown escape in a quoted text", "write the character itself"},
-    {"found undefined tag", "a tag, which a record does not have",
+    {"found unknown escape", false, "an unknown escape in a quoted text",
+     "write the character itself"},
+    {"found invalid Unicode", false, "an escape of no character", "write the character itself"},
+    {"found undefined tag", false, "a tag, which a record does not have",
      "remove the word that begins with '!'"},
-    {"did not find expected node", "a value is missing here",
+    {"did not find expected node", false, "a value is missing here",
      "write it, or remove the comma or colon before this place"},
-    {"block sequence", "this '-' does not belong here",
+    {"block sequence", false, "this '-' does not belong here",
      "the items of a list stand on lines of their own below its key"},
-    {"block mapping", "this key does not belong here", "a line has one key"},
-    {"found undefined alias", "an alias, which a record does not have",
-     "write the value itself; quote a text that begins with '*'"},
-    {"found invalid Unicode", "an escape of no character", "write the character itself"},
+    {"block mapping", false, "this key does not belong here", "a line has one key"},
 };
 
 static void report_fault(struct frame_reader *reader)
@@ -120,17 +127,21 @@ static void report_fault(struct frame_reader *reader)
     if (parser->error == YAML_MEMORY_ERROR) {
         arena_escape(reader->arena, STAVE_NO_MEMORY);
     }
-    bool by_offset = parser->error == YAML_READER_ERROR;
-    struct span at = one_byte(reader, by_offset ? parser->problem_offset
-                                                : byte_at(reader, parser->problem_mark.index));
     const char *found = parser->problem ? parser->problem : "";
     for (size_t i = 0; i < sizeof faults / sizeof *faults; i++) {
         if (strncmp(found, faults[i].found, strlen(faults[i].found)) == 0) {
-            refuse(reader, "frame", at, faults[i].message, faults[i].help);
+            bool begin = faults[i].begin && parser->context;
+            yaml_mark_t mark = begin ? parser->context_mark : parser->problem_mark;
+            refuse(reader, "frame", one_byte(reader, byte_at(reader, mark.index)),
+                   faults[i].message, faults[i].help);
             return;
         }
     }
-    refuse(reader, "frame", at, "this cannot be read as a line of a record",
+    bool by_byte = parser->error == YAML_READER_ERROR;
+    refuse(reader, "frame",
+           one_byte(reader,
+                    by_byte ? parser->problem_offset : byte_at(reader, parser->problem_mark.index)),
+           "this cannot be read as a line of a record",
            "a line is 'key: value', or '- ' and a list's item");
 }
 
@@ -285,8 +296,8 @@ static struct frame_node *read_text(struct frame_reader *reader)
     node->text = arena_copy_text(reader->arena, value, size);
     node->exact = size == node->span.to - node->span.from &&
                   memcmp(value, reader->source->bytes + node->span.from, size) == 0;
-    refuse_anchor_and_tag(reader, reader->event.data.scalar.anchor, reader->event.data.scalar.tag);
     size_t errors = reader->problems->error_count;
+    refuse_anchor_and_tag(reader, reader->event.data.scalar.anchor, reader->event.data.scalar.tag);
     check_style(reader, whole, quoted);
     if (reader->problems->error_count == errors) {
         check_text(reader, node, whole, size, quoted);
