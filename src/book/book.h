@@ -16,6 +16,15 @@
 #define BOOK_AXES 4           /* axes of one part */
 #define BOOK_INSTANCES 64     /* of one part */
 #define BOOK_OUTCOMES 32      /* of the scale, with the two that the language adds */
+#define BOOK_PARTS 256
+#define BOOK_KINDS 4096       /* kinds and checks */
+#define BOOK_KIND_PARTS 8     /* parts that one kind is on */
+#define BOOK_RECORDS 32       /* things that one kind records */
+#define BOOK_ZONE_NAMES 64    /* zones of one limit, zones after one `outside` */
+#define BOOK_DOCKET_LIMITS 64 /* limits for one kind on one part */
+#define BOOK_RUNGS 64         /* lines of one ladder */
+#define BOOK_CONDITIONS 64    /* conditions of one line */
+#define BOOK_TERMS 256        /* operands of one expression, reckoned names written out */
 #define BOOK_FIGURE_BITS 4096 /* numerator plus denominator of any value that a line can compute */
 
 struct outcome {
@@ -105,12 +114,11 @@ struct observation {
 struct recorded {
     const struct measure *measure;
     const struct observation *observation;
-    int32_t along[8];         /* by position in kind.parts: the axis that `along` names, or -1 */
+    int32_t along[BOOK_KIND_PARTS];         /* by position in kind.parts: the axis that `along` names, or -1 */
     bool has_along;
     const char *name;
     struct span span;
 };
-/* A kind is on at most 8 parts. */
 
 /* A kind of damage, or a check (is_check): the same in all that is recorded and judged. */
 struct kind {
@@ -197,7 +205,8 @@ struct rung {
     bool otherwise;
     struct condition *conditions; uint32_t condition_count;
     struct deadline *deadlines;   uint32_t deadline_count; /* its own, then its outcome's */
-    const char *action, *note, *source; /* "" where none; source falls back to the ladder's */
+    const char *action, *note, *source; /* "" where none; each falls back to the outcome's, and
+                                           source before that to the ladder's */
     struct span span;
 };
 
@@ -241,6 +250,10 @@ struct book {
  */
 struct book *book_check(struct arena *arena, const struct stave_text *text,
                         stave_find_text find_text, void *user);
+
+/* Checks the outcome names and deadlines of examples: those of the book, and of texts beside it. */
+void book_check_examples(const struct book *book, const struct tree_example *examples,
+                         struct problems *problems);
 
 const struct part *book_find_part(const struct book *book, const char *name);
 const struct kind *book_find_kind(const struct book *book, const char *name); /* or a check */

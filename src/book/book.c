@@ -1,0 +1,85 @@
+/* The whole check, in order. */
+#include "book/book.h"
+
+#include <string.h>
+
+#include "book/check.h"
+
+const struct part *book_find_part(const struct book *book, const char *name)
+{
+    uint32_t i;
+
+    for (i = 0; i < book->part_count; i++)
+        if (strcmp(book->parts[i].name, name) == 0)
+            return &book->parts[i];
+    return NULL;
+}
+
+const struct kind *book_find_kind(const struct book *book, const char *name)
+{
+    uint32_t i;
+
+    for (i = 0; i < book->kind_count; i++)
+        if (strcmp(book->kinds[i].name, name) == 0)
+            return &book->kinds[i];
+    return NULL;
+}
+
+static void collect_examples(struct checker *checker)
+{
+    struct book *book = checker->book;
+    size_t capacity = 0;
+    uint32_t i;
+
+    for (i = 0; i < book->tree_count; i++) {
+        struct tree_example *example;
+
+        for (example = book->trees[i]->examples; example != NULL; example = example->next)
+            *ARENA_PUSH(checker->arena, book->examples, book->example_count, capacity) = example;
+        examples_check(checker, book, book->trees[i]->examples);
+    }
+}
+
+static void check_trees(struct checker *checker)
+{
+    head_check(checker);
+    scale_declare(checker);
+    parts_declare(checker);
+    zones_declare(checker);
+    measures_declare(checker);
+    kinds_declare(checker);
+    curves_declare(checker);
+    reckons_declare(checker);
+    names_close(checker);
+    scale_resolve(checker);
+    parts_resolve(checker);
+    zones_resolve(checker);
+    measures_resolve(checker);
+    kinds_resolve(checker);
+    curves_resolve(checker);
+    reckons_resolve(checker);
+    limits_resolve(checker);
+    collect_examples(checker);
+}
+
+struct book *book_check(struct arena *arena, const struct stave_text *text,
+                        stave_find_text find_text, void *user)
+{
+    struct book *book = ARENA_NEW(arena, struct book);
+    struct checker checker = {
+        .arena = arena,
+        .book = book,
+        .problems = &book->problems,
+        .find_text = find_text,
+        .user = user,
+    };
+
+    book->arena = arena;
+    problems_begin(&book->problems, arena);
+    book->id = book->title = book->edition = book->dated = "";
+    texts_read(&checker, text);
+    if (book->tree_count > 0)
+        check_trees(&checker);
+    problems_sort(&book->problems);
+    return book;
+}

@@ -1,0 +1,346 @@
+#include "book/check.h"
+
+#include <string.h>
+
+/* ---- words for sorts ----------------------------------------------------------- */
+
+const char *names_sort_text(enum name_sort sort)
+{
+    switch (sort) {
+    case SORT_PART: return "a part";
+    case SORT_AXIS: return "an axis";
+    case SORT_ZONE: return "a zone";
+    case SORT_MEASURE: return "a measure";
+    case SORT_OBSERVATION: return "an observation";
+    case SORT_KIND: return "a kind";
+    case SORT_CHECK: return "a check";
+    case SORT_CURVE: return "a curve";
+    case SORT_RECKON: return "a reckoned name";
+    case SORT_OUTCOME: return "an outcome";
+    }
+    return "a name";
+}
+
+/* ---- problems --------------------------------------------------------------------- */
+
+struct stave_problem *check_error(struct checker *checker, const char *code, struct span at,
+                                  const char *message)
+{
+    return problem_add(checker->problems, STAVE_ERROR, code, at, "%s", message);
+}
+
+void check_second(struct checker *checker, struct stave_problem *problem, struct span at,
+                  const char *label)
+{
+    if (at.source != NULL)
+        problem_second(problem, checker->problems, at, "%s", label);
+}
+
+/* ---- the table --------------------------------------------------------------------- */
+
+void names_add(struct checker *checker, struct tree_word word, enum name_sort sort, uint32_t index)
+{
+    struct names *names = &checker->names;
+    struct name *name;
+
+    if (word.text == NULL)
+        return;
+    name = ARENA_PUSH(checker->arena, names->items, names->count, names->capacity);
+    *name = (struct name){.text = word.text, .sort = sort, .index = index, .span = word.span};
+}
+
+static uint32_t source_order(const struct book *book, const struct source *source)
+{
+    uint32_t i = 0;
+
+    while (i < book->source_count && book->sources[i] != source)
+        i++;
+    return i;
+}
+
+/* By text, then by where it stands. */
+static int name_order(const struct book *book, const struct name *a, const struct name *b)
+{
+    int order = strcmp(a->text, b->text);
+
+    if (order != 0)
+        return order;
+    if (a->span.source != b->span.source)
+        return source_order(book, a->span.source) < source_order(book, b->span.source) ? -1 : 1;
+    return a->span.from < b->span.from ? -1 : a->span.from > b->span.from;
+}
+
+static void merge(const struct book *book, const struct name *from, struct name *to, size_t start,
+                  size_t middle, size_t end)
+{
+    size_t left = start, right = middle, i;
+
+    for (i = start; i < end; i++) {
+        bool take_left = left < middle &&
+                         (right >= end || name_order(book, &from[left], &from[right]) <= 0);
+
+        to[i] = take_left ? from[left++] : from[right++];
+    }
+}
+
+/* A merge sort: the library's qsort may take memory that is not the host's. */
+static void names_sort(struct checker *checker)
+{
+    size_t count = checker->names.count, width, start;
+    struct name *from = checker->names.items;
+    struct name *to = ARENA_ARRAY(checker->arena, struct name, count);
+
+    for (width = 1; width < count; width *= 2) {
+        struct name *swap = from;
+
+        for (start = 0; start < count; start += 2 * width) {
+            size_t middle = start + width < count ? start + width : count;
+            size_t end = start + 2 * width < count ? start + 2 * width : count;
+
+            merge(checker->book, from, to, start, middle, end);
+        }
+        from = to;
+        to = swap;
+    }
+    checker->names.items = from;
+}
+
+static void report_duplicate(struct checker *checker, const struct name *first,
+                             const struct name *again)
+{
+    struct stave_problem *problem;
+
+    if (first->sort == again->sort) {
+        const char *noun = names_sort_text(again->sort);
+
+        problem = problem_add(checker->problems, STAVE_ERROR, "duplicate-name", again->span,
+                              "%s '%s' is declared twice", strchr(noun, ' ') + 1, again->text);
+    } else {
+        problem = problem_add(checker->problems, STAVE_ERROR, "duplicate-name", again->span,
+                              "'%s' is already %s", again->text, names_sort_text(first->sort));
+        problem_help(problem, checker->problems, "give %s another name",
+                     strchr(names_sort_text(again->sort), ' ') + 1);
+    }
+    check_second(checker, problem, first->span, "declared here");
+}
+
+void names_close(struct checker *checker)
+{
+    struct names *names = &checker->names;
+    size_t i, first = 0;
+
+    if (names->count > 0)
+        names_sort(checker);
+    for (i = 1; i < names->count; i++) {
+        const struct name *name = &names->items[i], *before = &names->items[first];
+
+        if (strcmp(name->text, before->text) != 0) {
+            first = i;
+            continue;
+        }
+        /* axes of different parts may share a name; their dimensions are compared later */
+        if (name->sort == SORT_AXIS && before->sort == SORT_AXIS &&
+            name->index != names->items[i - 1].index)
+            continue;
+        report_duplicate(checker, before, name);
+    }
+}
+
+/* Index of the first entry with this text, or of where it would stand. */
+static size_t first_with(const struct names *names, const char *text)
+{
+    size_t low = 0, high = names->count;
+
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+
+        if (strcmp(names->items[middle].text, text) < 0)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low;
+}
+
+const struct name *names_find(const struct checker *checker, const char *text, unsigned sorts)
+{
+    const struct names *names = &checker->names;
+    size_t i;
+
+    for (i = first_with(names, text); i < names->count; i++) {
+        if (strcmp(names->items[i].text, text) != 0)
+            break;
+        if (sorts & SORT_BIT(names->items[i].sort))
+            return &names->items[i];
+    }
+    return NULL;
+}
+
+void names_mark_broken(struct checker *checker, const char *text, enum name_sort sort)
+{
+    struct names *names = &checker->names;
+    size_t i;
+
+    for (i = first_with(names, text); i < names->count; i++) {
+        if (strcmp(names->items[i].text, text) != 0)
+            break;
+        if (names->items[i].sort == sort)
+            names->items[i].broken = true;
+    }
+}
+
+/* ---- looking up ----------------------------------------------------------------------- */
+
+void names_unknown(struct checker *checker, struct tree_word word, const char *wanted,
+                   const char *const *known, size_t known_count)
+{
+    struct stave_problem *problem;
+    const char *near;
+
+    if (checker->unread)
+        return;
+    problem = problem_add(checker->problems, STAVE_ERROR, "unknown-name", word.span,
+                          "unknown %s '%s'", wanted, word.text);
+    if (checker->problems->error_count > PROBLEM_CAP)
+        return; /* it will not be shown: no search for a suggestion */
+    near = text_nearest(checker->arena, word.text, known, known_count);
+    if (near != NULL)
+        problem_help(problem, checker->problems, "did you mean '%s'?", near);
+    else if (known_count > 0 && known_count <= 8)
+        problem_help(problem, checker->problems, "write %s",
+                     list_text(checker->arena, known, (uint32_t)known_count, "or"));
+}
+
+static void report_unknown(struct checker *checker, struct tree_word word, unsigned sorts,
+                           const char *wanted)
+{
+    const struct names *names = &checker->names;
+    const char **known;
+    size_t i, count = 0;
+
+    if (checker->unread)
+        return;
+    if (checker->problems->error_count >= PROBLEM_CAP) {
+        names_unknown(checker, word, wanted, NULL, 0);
+        return;
+    }
+    known = ARENA_ARRAY(checker->arena, const char *, names->count);
+    for (i = 0; i < names->count; i++)
+        if ((sorts & SORT_BIT(names->items[i].sort)) &&
+            (count == 0 || strcmp(known[count - 1], names->items[i].text) != 0))
+            known[count++] = names->items[i].text;
+    names_unknown(checker, word, wanted, known, count);
+}
+
+const struct name *names_get(struct checker *checker, struct tree_word word, unsigned sorts,
+                             const char *wanted)
+{
+    const struct name *name;
+    struct stave_problem *problem;
+    bool vowel;
+
+    if (word.text == NULL)
+        return NULL;
+    name = names_find(checker, word.text, sorts);
+    if (name != NULL)
+        return name;
+    name = names_find(checker, word.text, ~0u);
+    if (name == NULL) {
+        report_unknown(checker, word, sorts, wanted);
+        return NULL;
+    }
+    vowel = wanted[0] != '\0' && strchr("aeiou", wanted[0]) != NULL;
+    problem = problem_add(checker->problems, STAVE_ERROR, "wrong-name", word.span,
+                          "'%s' is %s, not %s %s", word.text, names_sort_text(name->sort),
+                          vowel ? "an" : "a", wanted);
+    check_second(checker, problem, name->span, "declared here");
+    return NULL;
+}
+
+/* ---- lists of words -------------------------------------------------------------------- */
+
+size_t words_count(const struct tree_words *words)
+{
+    size_t count = 0;
+
+    for (; words != NULL; words = words->next)
+        count++;
+    return count;
+}
+
+int32_t list_find(const char *const *list, uint32_t count, const char *text)
+{
+    uint32_t i;
+
+    for (i = 0; i < count; i++)
+        if (strcmp(list[i], text) == 0)
+            return (int32_t)i;
+    return -1;
+}
+
+const char **words_list(struct checker *checker, const struct tree_words *words, uint32_t most,
+                        const char *one, const char *many, uint32_t *count)
+{
+    size_t all = words_count(words);
+    const char **list = ARENA_ARRAY(checker->arena, const char *, all < most ? all : most);
+    struct span *spans = ARENA_ARRAY(checker->arena, struct span, all < most ? all : most);
+
+    *count = 0;
+    for (; words != NULL; words = words->next) {
+        int32_t before;
+
+        if (words->word.text == NULL)
+            continue;
+        before = list_find(list, *count, words->word.text);
+        if (before >= 0) {
+            struct stave_problem *problem =
+                problem_add(checker->problems, STAVE_ERROR, "duplicate-name", words->word.span,
+                            "%s '%s' is named twice", one, words->word.text);
+
+            check_second(checker, problem, spans[before], "first here");
+            continue;
+        }
+        if (*count == most) {
+            problem_add(checker->problems, STAVE_ERROR, "too-many", words->word.span,
+                        "more than %u %s", (unsigned)most, many);
+            break;
+        }
+        spans[*count] = words->word.span;
+        list[(*count)++] = words->word.text;
+    }
+    return list;
+}
+
+const char **words_strings(struct checker *checker, const struct tree_words *words,
+                           uint32_t *count)
+{
+    const char **list = ARENA_ARRAY(checker->arena, const char *, words_count(words));
+
+    *count = 0;
+    for (; words != NULL; words = words->next)
+        if (words->word.text != NULL)
+            list[(*count)++] = words->word.text;
+    return list;
+}
+
+const char *list_text(struct arena *arena, const char *const *list, uint32_t count,
+                      const char *last_joint)
+{
+    struct text text;
+    uint32_t i;
+
+    text_begin(&text, arena);
+    for (i = 0; i < count; i++) {
+        if (i > 0 && i + 1 == count) {
+            text_add(&text, " ");
+            text_add(&text, last_joint);
+            text_add(&text, " ");
+        } else if (i > 0) {
+            text_add(&text, ", ");
+        }
+        text_add(&text, "'");
+        text_add(&text, list[i]);
+        text_add(&text, "'");
+    }
+    return text_done(&text);
+}
