@@ -431,7 +431,8 @@ static struct frame_node *read_node(struct frame_reader *reader, unsigned depth,
     }
     if (reader->event.type == YAML_SCALAR_EVENT) {
         struct frame_node *node = read_text(reader);
-        if (!in_flow && begins_its_line(reader, node->span.from) && node->text[0]) {
+        uint32_t from = reader->texts[reader->text_count - 1].from; /* with its quote */
+        if (!in_flow && begins_its_line(reader, from) && node->text[0]) {
             refuse(reader, "several-lines", node->span, "a value below the line of its key",
                    "write the value on the line of its key");
         }
