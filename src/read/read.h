@@ -11,7 +11,10 @@
 
 #include "read/tree.h"
 
-#define READ_NESTING 64  /* parentheses within parentheses */
+#define READ_NESTING 64   /* parentheses within parentheses */
+#define READ_STEPS 200    /* signs of reckoning in one expression */
+#define READ_NAME 64      /* characters of a name */
+#define READ_LINE 10000   /* bytes of a line */
 
 /* A whole book or common file (also a file of examples beside a book). Never NULL. */
 struct tree *read_book(struct arena *arena, struct source *source, struct problems *problems);

@@ -358,6 +358,8 @@ struct tree {
     struct tree_check *checks;
     struct tree_example *examples;
     struct tree_head *second_head; /* NULL but for an error */
+    struct tree_words *lost;       /* names that lines with errors would have declared, as far as
+                                      they could be read: to use one is no fault of its own */
 };
 
 #endif

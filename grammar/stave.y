@@ -1,0 +1,620 @@
+/*
+ * The parser of Stave. docs/grammar.md is the grammar for readers; this is the
+ * same language, one line at a time.
+ *
+ * The tokens START_... come first in the stream and choose what is parsed. The
+ * tokens IN_... stand before each line of a block and say which block it is in; both are put in by
+ * grammar_lex (src/read/lines.c), which also joins a line that ends in a comma to the next.
+ * So every line is parsed from the same bottom state, and after an error the parser
+ * goes on with the next line, in the right block.
+ *
+ * Actions only build the tree (src/read/build.c). There is an escape by longjmp
+ * while this runs, so the parser must never hold memory of its own: its stacks
+ * are of fixed size and YYMALLOC gives nothing. All lists are left-recursive, and
+ * grammar_lex caps parentheses, so the stacks suffice for every text.
+ */
+%require "3.8"
+%define api.pure full
+%define api.prefix {grammar_}
+%define api.token.prefix {TOKEN_}
+%define api.location.type {struct span}
+%define api.value.type union
+%define api.header.include {"read/parse.h"}
+%define parse.error custom
+%define parse.lac full
+%define parse.lac.es-capacity-initial {2000}
+%locations
+%expect 0
+%param {struct reader *reader}
+
+%code requires {
+#include "read/tree.h"
+
+struct reader;
+struct build_count;
+struct build_step;
+struct build_values;
+}
+
+%code {
+#include "read/reader.h"
+
+#define YYINITDEPTH 2000
+#define YYMAXDEPTH 2000
+#define YYMALLOC(size) ((void)(size), (void *)0)
+#define YYFREE(block) ((void)(block))
+
+/* The span of a rule is that of its symbols; of an empty one, the point after what came before. */
+#define YYLLOC_DEFAULT(current, symbols, count)                                     \
+    do {                                                                            \
+        if (count) {                                                                \
+            (current) = YYRHSLOC(symbols, 1);                                       \
+            (current).to = YYRHSLOC(symbols, count).to;                             \
+        } else {                                                                    \
+            (current) = YYRHSLOC(symbols, 0);                                       \
+            (current).from = (current).to;                                          \
+        }                                                                           \
+    } while (0)
+
+static void grammar_error(const struct span *span, struct reader *reader, const char *message);
+}
+
+%initial-action { @$ = (struct span){.source = reader->source}; }
+
+/* Put in by grammar_lex. */
+%token START_BOOK "a book" START_FINDING "a finding" START_ANSWER "an answer" START_RANGE "a range"
+%token IN_BOOK "a line of the book's head" IN_SCALE "a line of the scale" IN_PART "a line of a part"
+%token IN_KIND "a line of a kind" IN_CURVE "a point of a curve" IN_LIMIT "a line of a limit"
+%token IN_CHECK "a line of a check" IN_EXAMPLE "a line of an example"
+
+/* In the order in which a message names what was expected. */
+%token <const struct number *> NUMBER "a figure"
+%token <const struct unit *> UNIT "a unit"
+%token NAME "a name" STRING "a string in double quotes" DATE "a date such as 2026-03-01"
+%token DOTS "'..'" PLUS_MINUS "'+/-'" PLUS "'+'" MINUS "'-'" TIMES "'*'" OVER_SIGN "'/'"
+%token OPEN "'('" CLOSE "')'"
+
+%token STAVE "'stave'" BOOK "'book'" USE "'use'" SCALE "'scale'" PART "'part'" SEARCH "'search'"
+%token ZONE "'zone'" MEASURE "'measure'" OBSERVE "'observe'" KIND "'kind'" CURVE "'curve'"
+%token RECKON "'reckon'" LIMIT "'limit'" CHECK "'check'" EXAMPLE "'example'"
+
+%token EDITION "'edition'" DATED "'dated'" FOR "'for'" MODEL "'model'" JUDGE "'judge'"
+%token GUARDED "'guarded'" AS "'as'" READ "'read'" CAUTION "'caution'" FLIGHT "'flight'"
+%token ONE "'one'" ON "'on'" EACH "'each'" WHERE "'where'" FITTED "'fitted'"
+%token AXIS "'axis'" SIDE "'side'" MEET "'meet'" PLACE "'place'" TO "'to'"
+%token OUTSIDE "'outside'" NEAREST "'nearest'" SMALLER "'smaller'" WORSE "'worse'"
+%token LEVELS "'levels'" YES "'yes'" NO "'no'" RECORDS "'records'" ALONG "'along'" LOOK "'look'"
+%token PUBLISHED "'published'" OTHERWISE "'otherwise'"
+%token UP "'up'" BELOW "'below'" AT "'at'" LEAST "'least'" OVER "'over'" IS "'is'" NOT "'not'"
+%token ANY "'any'" SIZE "'size'" OF "'of'" THE "'the'" LESSER "'lesser'" GREATER "'greater'"
+%token GIVES "'gives'" PROPELLER "'propeller'" WITH "'with'" SEEN "'seen'" MEASURED "'measured'"
+%token OR "'or'" AND "'and'"
+%token DO "'do'" AGAIN "'again'" WITHIN "'within'" PER "'per'" NOTE "'note'"
+%token RESERVED "a reserved word"
+%token COMMA "','" REMARK "a remark" LINE_END "the end of the line"
+%token END 0 "the end of the text"
+
+%type <struct tree_word *> name string remark instance dated each_of
+%type <struct tree_words *> name_ring names or_ring or_names outcome_ring outcomes
+%type <struct tree_word *> outcome
+%type <struct tree_quantity *> quantity whole read_to
+%type <struct tree_tail *> tail_ring tails
+%type <struct build_count *> count
+%type <struct build_step *> stepping
+%type <struct build_values *> values
+%type <bool> where_fitted smaller_is_worse below over gap propeller
+%type <struct tree_meeting *> meeting_ring meet
+%type <struct tree_record *> record_ring records
+%type <struct tree_expression *> expression term factor operand lesser primary
+%type <enum tree_relation> relation
+%type <struct tree_bound *> bound_ring
+%type <struct tree_condition *> condition_ring conditions condition
+%type <struct tree_amount *> amount
+%type <struct tree_range *> range
+%type <struct tree_place *> place place_ring at
+%type <struct tree_reading *> reading full_reading bare_reading first_reading
+%type <struct tree_reading *> reading_ring answer_ring after with
+%type <struct tree_finding *> finding
+
+%%
+
+input
+    : START_BOOK lines
+    | START_FINDING finding remark
+        {
+            if ($3) {
+                $2->remark = *$3;
+            }
+            reader->finding = $2;
+        }
+    | START_ANSWER answer_ring          { RING_OPEN(reader->answer, $2); }
+    | START_RANGE range                 { reader->range = *$2; }
+    ;
+
+lines
+    : %empty
+    | lines statement LINE_END
+    | lines error LINE_END              { yyerrok; line_lost(reader); }
+    ;
+
+statement
+    : STAVE NUMBER                      { build_version(reader, @$, @2); }
+
+    | BOOK name string                  { build_head(reader, @$, $2, $3); }
+    | IN_BOOK EDITION STRING dated      { build_edition(reader, @2, build_string(reader, @3), $4); }
+    | IN_BOOK FOR MODEL names           { build_models(reader, $4); }
+    | IN_BOOK JUDGE GUARDED             { build_judge(reader, @2, false); }
+    | IN_BOOK JUDGE AS READ             { build_judge(reader, @2, true); }
+    | IN_BOOK CAUTION STRING            { build_caution(reader, build_string(reader, @3)); }
+
+    | USE STRING                        { build_use(reader, @$, build_string(reader, @2)); }
+
+    | SCALE                             { build_scale(reader, @$); }
+    | IN_SCALE NO FLIGHT                { build_no_flight(reader, @$); }
+    | IN_SCALE name string tails        { build_outcome(reader, @$, $2, $3, $4); }
+
+    | PART name count where_fitted string
+                                        { build_part(reader, @$, $2, $3, $4, $5); }
+    | IN_PART AXIS name quantity DOTS quantity read_to string
+                                        { build_axis(reader, @$, $3, $4, $6, $7, $8); }
+    | IN_PART SIDE names meet           { build_sides(reader, $3, $4); }
+    | IN_PART PLACE names               { build_places(reader, $3); }
+
+    | SEARCH name STRING                { build_search(reader, @$, $2, build_string(reader, @3)); }
+
+    | zone_start zone_items             { build_zone_end(reader, @$); }
+
+    | MEASURE name quantity DOTS quantity stepping smaller_is_worse string
+                                        { build_measure(reader, @$, $2, $3, $5, $6, $7, $8); }
+    | OBSERVE name values string        { build_observe(reader, @$, $2, $3, $4); }
+
+    | KIND names ON names records       { build_kind(reader, @$, $2, $4, $5); }
+    | IN_KIND LOOK STRING               { build_look(reader, build_string(reader, @3)); }
+    | IN_KIND CAUTION STRING            { build_caution(reader, build_string(reader, @3)); }
+
+    | CURVE name ALONG name tails       { build_curve(reader, @$, $2, $4, $5); }
+    | IN_CURVE quantity quantity        { build_point(reader, @$, $2, $3); }
+
+    | RECKON name AS expression         { build_reckon(reader, @$, $2, $4); }
+
+    | LIMIT names ON names gap tails    { build_limit(reader, @$, $2, $4, $5, $6); }
+    | IN_LIMIT rung
+    | CHECK name ON names records tails { build_check(reader, @$, $2, $4, $5, $6); }
+    | IN_CHECK LOOK STRING              { build_look(reader, build_string(reader, @3)); }
+    | IN_CHECK CAUTION STRING           { build_caution(reader, build_string(reader, @3)); }
+    | IN_CHECK rung
+
+    | EXAMPLE STRING tails              { build_example(reader, @$, build_string(reader, @2), $3); }
+    | IN_EXAMPLE finding remark
+        {
+            if ($3) {
+                $2->remark = *$3;
+            }
+            build_example_finding(reader, $2);
+        }
+    | IN_EXAMPLE GIVES propeller outcomes with tails
+                                        { build_gives(reader, @$, $3, $4, $5, $6); }
+    ;
+
+/* ---- words, figures, tails ------------------------------------------------------- */
+
+name
+    : NAME                              { $$ = build_word(reader, @1); }
+    ;
+
+name_ring
+    : name                              { $$ = build_words(reader, NULL, $1); }
+    | name_ring COMMA name              { $$ = build_words(reader, $1, $3); }
+    ;
+
+names
+    : name_ring                         { RING_OPEN($$, $1); }
+    ;
+
+or_ring
+    : name                              { $$ = build_words(reader, NULL, $1); }
+    | or_ring OR name                   { $$ = build_words(reader, $1, $3); }
+    ;
+
+or_names
+    : or_ring                           { RING_OPEN($$, $1); }
+    ;
+
+string
+    : %empty                            { $$ = NULL; }
+    | STRING                            { $$ = build_string(reader, @1); }
+    ;
+
+remark
+    : %empty                            { $$ = NULL; }
+    | REMARK                            { $$ = build_remark(reader, @1); }
+    ;
+
+quantity
+    : NUMBER                            { $$ = build_quantity(reader, @$, $1, NULL); }
+    | NUMBER UNIT                       { $$ = build_quantity(reader, @$, $1, $2); }
+    ;
+
+tail_ring
+    : %empty                            { $$ = NULL; }
+    | tail_ring DO STRING               { $$ = build_tail(reader, $1, span_join(@2, @3), TREE_DO,
+                                                          build_string(reader, @3), NULL); }
+    | tail_ring AGAIN WITHIN quantity   { $$ = build_tail(reader, $1, span_join(@2, @4),
+                                                          TREE_AGAIN_WITHIN, NULL, $4); }
+    | tail_ring WITHIN quantity         { $$ = build_tail(reader, $1, span_join(@2, @3),
+                                                          TREE_WITHIN, NULL, $3); }
+    | tail_ring PER STRING              { $$ = build_tail(reader, $1, span_join(@2, @3), TREE_PER,
+                                                          build_string(reader, @3), NULL); }
+    | tail_ring NOTE STRING             { $$ = build_tail(reader, $1, span_join(@2, @3), TREE_NOTE,
+                                                          build_string(reader, @3), NULL); }
+    ;
+
+tails
+    : tail_ring
+        {
+            $$ = NULL;
+            if ($1) {
+                RING_OPEN($$, $1);
+            }
+        }
+    ;
+
+/* ---- the head, parts and zones ----------------------------------------------------- */
+
+dated
+    : %empty                            { $$ = NULL; }
+    | DATED DATE                        { $$ = build_word(reader, @2); }
+    ;
+
+count
+    : %empty                            { $$ = NULL; }
+    | COMMA whole
+        {
+            $$ = ARENA_NEW(reader->arena, struct build_count);
+            $$->least = $$->most = $2;
+        }
+    | COMMA whole DOTS whole
+        {
+            $$ = ARENA_NEW(reader->arena, struct build_count);
+            $$->least = $2;
+            $$->most = $4;
+        }
+    | COMMA ONE ON EACH each_of
+        {
+            $$ = ARENA_NEW(reader->arena, struct build_count);
+            $$->each_of = $5;
+        }
+    ;
+
+whole
+    : NUMBER                            { $$ = build_quantity(reader, @$, $1, NULL); }
+    ;
+
+each_of
+    : name
+    ;
+
+where_fitted
+    : %empty                            { $$ = false; }
+    | WHERE FITTED                      { $$ = true; }
+    ;
+
+read_to
+    : %empty                            { $$ = NULL; }
+    | READ TO quantity                  { $$ = $3; }
+    ;
+
+meet
+    : %empty                            { $$ = NULL; }
+    | MEET AT meeting_ring              { RING_OPEN($$, $3); }
+    ;
+
+meeting_ring
+    : name quantity                     { $$ = build_meeting(reader, NULL, $1, $2); }
+    | meeting_ring COMMA name quantity  { $$ = build_meeting(reader, $1, $3, $4); }
+    ;
+
+zone_start
+    : ZONE name ON name                 { build_zone(reader, $2, $4); }
+    ;
+
+zone_items
+    : %empty
+    | zone_items zone_item
+    ;
+
+zone_item
+    : name over quantity DOTS below quantity
+                                        { build_zone_range(reader, @$, $1, $2, $3, $5, $6); }
+    | name                              { build_zone_name(reader, $1); }
+    | OUTSIDE names                     { build_zone_outside(reader, $2); }
+    ;
+
+over
+    : %empty                            { $$ = false; }
+    | OVER                              { $$ = true; }
+    ;
+
+below
+    : %empty                            { $$ = false; }
+    | BELOW                             { $$ = true; }
+    ;
+
+/* ---- what is recorded ---------------------------------------------------------------- */
+
+stepping
+    : %empty                            { $$ = NULL; }
+    | READ TO quantity
+        {
+            $$ = ARENA_NEW(reader->arena, struct build_step);
+            *$$ = (struct build_step){TREE_READ_TO, $3};
+        }
+    | READ UP TO quantity
+        {
+            $$ = ARENA_NEW(reader->arena, struct build_step);
+            *$$ = (struct build_step){TREE_READ_UP_TO, $4};
+        }
+    | READ NEAREST quantity
+        {
+            $$ = ARENA_NEW(reader->arena, struct build_step);
+            *$$ = (struct build_step){TREE_READ_NEAREST, $3};
+        }
+    ;
+
+smaller_is_worse
+    : %empty                            { $$ = false; }
+    | SMALLER IS WORSE                  { $$ = true; }
+    ;
+
+values
+    : ONE OF names
+        {
+            $$ = ARENA_NEW(reader->arena, struct build_values);
+            *$$ = (struct build_values){TREE_ONE_OF, $3};
+        }
+    | LEVELS names
+        {
+            $$ = ARENA_NEW(reader->arena, struct build_values);
+            *$$ = (struct build_values){TREE_LEVELS, $2};
+        }
+    | YES OR NO
+        {
+            $$ = ARENA_NEW(reader->arena, struct build_values);
+            *$$ = (struct build_values){TREE_YES_OR_NO, NULL};
+        }
+    ;
+
+records
+    : %empty                            { $$ = NULL; }
+    | RECORDS record_ring               { RING_OPEN($$, $2); }
+    ;
+
+record_ring
+    : name                              { $$ = build_record(reader, NULL, $1, NULL); }
+    | name ALONG name                   { $$ = build_record(reader, NULL, $1, $3); }
+    | record_ring COMMA name            { $$ = build_record(reader, $1, $3, NULL); }
+    | record_ring COMMA name ALONG name { $$ = build_record(reader, $1, $3, $5); }
+    ;
+
+/* ---- ladders --------------------------------------------------------------------------- */
+
+gap
+    : %empty                            { $$ = false; }
+    | NO PUBLISHED LIMIT                { $$ = true; }
+    ;
+
+rung
+    : name conditions tails             { build_rung(reader, @$, false, $1, $2, $3); }
+    | OTHERWISE name tails              { build_rung(reader, @$, true, $2, NULL, $3); }
+    | OTHERWISE NO PUBLISHED LIMIT tails
+                                        { build_rung(reader, @$, true, NULL, NULL, $5); }
+    ;
+
+conditions
+    : condition_ring                    { RING_OPEN($$, $1); }
+    ;
+
+condition_ring
+    : condition                         { $$ = NULL; RING_ADD($$, $1); }
+    | condition_ring COMMA condition    { $$ = $1; RING_ADD($$, $3); }
+    ;
+
+condition
+    : name bound_ring                   { $$ = build_condition(reader, @$, TREE_COMPARE, $1);
+                                          RING_OPEN($$->bounds, $2); }
+    | name IS or_names                  { $$ = build_condition(reader, @$, TREE_IS, $1);
+                                          $$->values = $3; }
+    | name IS NOT or_names              { $$ = build_condition(reader, @$, TREE_IS_NOT, $1);
+                                          $$->values = $4; }
+    | name                              { $$ = build_condition(reader, @$, TREE_YES, $1); }
+    | NOT name                          { $$ = build_condition(reader, @$, TREE_NO, $2); }
+    | ANY name                          { $$ = build_condition(reader, @$, TREE_ANY, $2); }
+    | AT ANY SIZE                       { $$ = build_condition(reader, @$, TREE_ANY_SIZE, NULL); }
+    ;
+
+bound_ring
+    : relation expression               { $$ = build_bound(reader, NULL, @$, $1, $2); }
+    | bound_ring AND relation expression
+                                        { $$ = build_bound(reader, $1, span_join(@3, @4), $3, $4); }
+    ;
+
+relation
+    : UP TO                             { $$ = TREE_UP_TO; }
+    | BELOW                             { $$ = TREE_BELOW; }
+    | AT LEAST                          { $$ = TREE_AT_LEAST; }
+    | OVER                              { $$ = TREE_OVER; }
+    ;
+
+expression
+    : term
+    | expression PLUS term              { $$ = build_pair(reader, @$, TREE_ADD, $1, $3); }
+    | expression MINUS term             { $$ = build_pair(reader, @$, TREE_SUBTRACT, $1, $3); }
+    ;
+
+term
+    : factor
+    | term TIMES factor                 { $$ = build_pair(reader, @$, TREE_MULTIPLY, $1, $3); }
+    | term OVER_SIGN NUMBER             { $$ = build_pair(reader, @$, TREE_DIVIDE, $1,
+                                                          build_leaf(reader, @3,
+                                                              build_quantity(reader, @3, $3, NULL),
+                                                              NULL)); }
+    ;
+
+factor
+    : primary
+    | lesser
+    | quantity OF operand               { $$ = build_pair(reader, @$, TREE_MULTIPLY,
+                                                          build_leaf(reader, @1, $1, NULL), $3); }
+    ;
+
+operand
+    : primary
+    | lesser
+    ;
+
+lesser
+    : THE LESSER OF primary AND primary { $$ = build_pair(reader, @$, TREE_LESSER, $4, $6); }
+    | THE GREATER OF primary AND primary
+                                        { $$ = build_pair(reader, @$, TREE_GREATER, $4, $6); }
+    ;
+
+primary
+    : quantity                          { $$ = build_leaf(reader, @$, $1, NULL); }
+    | name                              { $$ = build_leaf(reader, @$, NULL, $1); }
+    | OPEN expression CLOSE             { $$ = $2; $$->span = @$; }
+    ;
+
+/* ---- findings, answers and examples --------------------------------------------------------- */
+
+finding
+    : name instance name at after       { $$ = build_finding(reader, @$, $1, $2, $3, $4, $5); }
+    ;
+
+instance
+    : %empty                            { $$ = NULL; }
+    | NUMBER                            { $$ = build_word(reader, @1); }
+    ;
+
+at
+    : %empty                            { $$ = NULL; }
+    | AT place_ring                     { RING_OPEN($$, $2); }
+    ;
+
+place_ring
+    : place                             { $$ = NULL; RING_ADD($$, $1); }
+    | place_ring place                  { $$ = $1; RING_ADD($$, $2); }
+    ;
+
+place
+    : name range                        { $$ = build_place(reader, @$, $1, $2); }
+    | name                              { $$ = build_place(reader, @$, $1, NULL); }
+    ;
+
+range
+    : amount                            { $$ = build_range(reader, @$, $1, NULL); }
+    | amount DOTS amount                { $$ = build_range(reader, @$, $1, $3); }
+    ;
+
+amount
+    : quantity                          { $$ = build_amount(reader, $1, NULL); }
+    | quantity PLUS_MINUS quantity      { $$ = build_amount(reader, $1, $3); }
+    ;
+
+after
+    : %empty                            { $$ = NULL; }
+    | COMMA reading_ring                { RING_OPEN($$, $2); }
+    ;
+
+with
+    : %empty                            { $$ = NULL; }
+    | WITH reading_ring                 { RING_OPEN($$, $2); }
+    ;
+
+reading_ring
+    : reading                           { $$ = NULL; RING_ADD($$, $1); }
+    | reading_ring COMMA reading        { $$ = $1; RING_ADD($$, $3); }
+    ;
+
+reading
+    : full_reading
+    | name                              { $$ = build_reading(reader, @$, TREE_READ_YES, $1); }
+    ;
+
+full_reading
+    : name range                        { $$ = build_reading(reader, @$, TREE_READ_RANGE, $1);
+                                          $$->range = *$2; }
+    | name or_names                     { $$ = build_reading(reader, @$, TREE_READ_VALUES, $1);
+                                          $$->values = $2; }
+    | name YES                          { $$ = build_reading(reader, @$, TREE_READ_YES, $1); }
+    | name NO                           { $$ = build_reading(reader, @$, TREE_READ_NO, $1); }
+    | NOT name                          { $$ = build_reading(reader, @$, TREE_READ_NO, $2); }
+    | name NOT SEEN                     { $$ = build_reading(reader, @$, TREE_READ_MISSING, $1); }
+    | name NOT MEASURED                 { $$ = build_reading(reader, @$, TREE_READ_MISSING, $1); }
+    ;
+
+answer_ring
+    : first_reading                     { $$ = NULL; RING_ADD($$, $1); }
+    | answer_ring COMMA reading         { $$ = $1; RING_ADD($$, $3); }
+    ;
+
+first_reading
+    : full_reading
+    | bare_reading
+    ;
+
+bare_reading
+    : range                             { $$ = build_reading(reader, @$, TREE_READ_BARE, NULL);
+                                          $$->range = *$1; }
+    | or_names                          { $$ = build_reading(reader, @$, TREE_READ_BARE, NULL);
+                                          $$->values = $1; }
+    | YES                               { $$ = build_reading(reader, @$, TREE_READ_BARE, NULL);
+                                          $$->values = build_words(reader, NULL,
+                                                                   build_word(reader, @1));
+                                          $$->values->next = NULL; }
+    | NO                                { $$ = build_reading(reader, @$, TREE_READ_BARE, NULL);
+                                          $$->values = build_words(reader, NULL,
+                                                                   build_word(reader, @1));
+                                          $$->values->next = NULL; }
+    | NOT SEEN                          { $$ = build_reading(reader, @$, TREE_READ_MISSING, NULL); }
+    | NOT MEASURED                      { $$ = build_reading(reader, @$, TREE_READ_MISSING, NULL); }
+    ;
+
+outcome
+    : name
+    | NO PUBLISHED LIMIT                { $$ = build_fixed_word(reader, @$, "no published limit"); }
+    ;
+
+outcome_ring
+    : outcome                           { $$ = build_words(reader, NULL, $1); }
+    | outcome_ring OR outcome           { $$ = build_words(reader, $1, $3); }
+    ;
+
+outcomes
+    : outcome_ring                      { RING_OPEN($$, $1); }
+    ;
+
+propeller
+    : %empty                            { $$ = false; }
+    | PROPELLER                         { $$ = true; }
+    ;
+
+%%
+
+static int yyreport_syntax_error(const yypcontext_t *context, struct reader *reader)
+{
+    yysymbol_kind_t kinds[EXPECT_MOST];
+    const char *names[EXPECT_MOST];
+    int count = yypcontext_expected_tokens(context, kinds, EXPECT_MOST);
+    for (int i = 0; i < count; i++) {
+        names[i] = yysymbol_name(kinds[i]);
+    }
+    expect_report(reader, *yypcontext_location(context), names, count < 0 ? 0 : (size_t)count);
+    return 0;
+}
+
+/* Called for a full stack alone: syntax errors go through the function above. */
+static void grammar_error(const struct span *span, struct reader *reader, const char *message)
+{
+    (void)message;
+    expect_overflow(reader, *span);
+}

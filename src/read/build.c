@@ -1,0 +1,275 @@
+/* From the parser's actions to the tree: words, figures, expressions, tails and findings. */
+#include <string.h>
+
+#include "base/text.h"
+#include "read/reader.h"
+
+/* ---- words and strings ------------------------------------------------------------ */
+
+struct tree_word *build_fixed_word(struct reader *reader, struct span span, const char *text)
+{
+    struct tree_word *word = ARENA_NEW(reader->arena, struct tree_word);
+    word->text = text;
+    word->span = span;
+    return word;
+}
+
+struct tree_word *build_word(struct reader *reader, struct span span)
+{
+    return build_fixed_word(reader, span,
+                            arena_copy_text(reader->arena, token_bytes(span), span.to - span.from));
+}
+
+/* A string may lack its closing quote: that was reported. */
+struct tree_word *build_string(struct reader *reader, struct span span)
+{
+    const char *bytes = token_bytes(span);
+    size_t size = span.to - span.from;
+    char *text = arena_take(reader->arena, size + 1);
+    size_t filled = 0;
+    for (size_t i = 1; i < size && (bytes[i] != bytes[0] || i + 1 < size); i++) {
+        if (bytes[i] == '\\' && i + 1 < size) {
+            i++;
+            if (bytes[i] != '"' && bytes[i] != '\\') {
+                struct span escape = {span.source, span.from + (uint32_t)i - 1,
+                                      span.from + (uint32_t)i + 1};
+                struct stave_problem *problem = token_fault(
+                    reader, "bad-escape", escape, "a backslash with nothing to stand for");
+                problem_help(problem, reader->problems,
+                             "write \\\" for a quote and \\\\ for a backslash");
+            }
+        }
+        text[filled++] = bytes[i];
+    }
+    return build_fixed_word(reader, span, text);
+}
+
+static bool is_blank(char c)
+{
+    return c == ' ' || c == '\t';
+}
+
+struct tree_word *build_remark(struct reader *reader, struct span span)
+{
+    const char *bytes = span.source->bytes;
+    uint32_t from = span.from + 1, to = span.to;
+    while (from < to && is_blank(bytes[from])) {
+        from++;
+    }
+    while (to > from && is_blank(bytes[to - 1])) {
+        to--;
+    }
+    return build_word(reader, (struct span){span.source, from, to});
+}
+
+struct tree_words *build_words(struct reader *reader, struct tree_words *ring,
+                               struct tree_word *word)
+{
+    struct tree_words *node = ARENA_NEW(reader->arena, struct tree_words);
+    node->word = *word;
+    RING_ADD(ring, node);
+    return ring;
+}
+
+/* ---- figures ------------------------------------------------------------------------- */
+
+static void give_unit(struct reader *reader, struct tree_quantity *quantity,
+                      const struct unit *unit)
+{
+    quantity->unit = unit;
+    quantity->value = unit ? number_multiply(reader->arena, quantity->figure, unit->factor)
+                           : quantity->figure;
+}
+
+struct tree_quantity *build_quantity(struct reader *reader, struct span span,
+                                     const struct number *figure, const struct unit *unit)
+{
+    struct tree_quantity *quantity = ARENA_NEW(reader->arena, struct tree_quantity);
+    quantity->figure = *figure;
+    quantity->span = span;
+    give_unit(reader, quantity, unit);
+    return quantity;
+}
+
+void build_share_unit(struct reader *reader, struct tree_quantity *from,
+                      const struct tree_quantity *to)
+{
+    if (!from->unit && to->unit) {
+        give_unit(reader, from, to->unit);
+    }
+}
+
+/* ---- expressions and conditions ---------------------------------------------------------- */
+
+struct tree_expression *build_leaf(struct reader *reader, struct span span,
+                                   const struct tree_quantity *quantity,
+                                   const struct tree_word *name)
+{
+    struct tree_expression *leaf = ARENA_NEW(reader->arena, struct tree_expression);
+    leaf->span = span;
+    if (quantity) {
+        leaf->sort = TREE_QUANTITY;
+        leaf->quantity = *quantity;
+    } else {
+        leaf->sort = TREE_NAME;
+        leaf->name = *name;
+    }
+    return leaf;
+}
+
+struct tree_expression *build_pair(struct reader *reader, struct span span,
+                                   enum tree_expression_sort sort, struct tree_expression *left,
+                                   struct tree_expression *right)
+{
+    struct tree_expression *pair = ARENA_NEW(reader->arena, struct tree_expression);
+    pair->sort = sort;
+    pair->span = span;
+    pair->left = left;
+    pair->right = right;
+    return pair;
+}
+
+struct tree_bound *build_bound(struct reader *reader, struct tree_bound *ring, struct span span,
+                               enum tree_relation relation, struct tree_expression *limit)
+{
+    struct tree_bound *bound = ARENA_NEW(reader->arena, struct tree_bound);
+    bound->relation = relation;
+    bound->limit = limit;
+    bound->span = span;
+    RING_ADD(ring, bound);
+    return ring;
+}
+
+struct tree_condition *build_condition(struct reader *reader, struct span span,
+                                       enum tree_condition_sort sort,
+                                       const struct tree_word *name)
+{
+    struct tree_condition *condition = ARENA_NEW(reader->arena, struct tree_condition);
+    condition->sort = sort;
+    condition->span = span;
+    if (name) {
+        condition->name = *name;
+    }
+    return condition;
+}
+
+struct tree_tail *build_tail(struct reader *reader, struct tree_tail *ring, struct span span,
+                             enum tree_tail_sort sort, const struct tree_word *string,
+                             const struct tree_quantity *quantity)
+{
+    struct tree_tail *tail = ARENA_NEW(reader->arena, struct tree_tail);
+    tail->sort = sort;
+    tail->span = span;
+    if (string) {
+        tail->string = *string;
+    }
+    if (quantity) {
+        tail->quantity = *quantity;
+    }
+    RING_ADD(ring, tail);
+    return ring;
+}
+
+/* ---- findings ------------------------------------------------------------------------------ */
+
+struct tree_amount *build_amount(struct reader *reader, const struct tree_quantity *middle,
+                                 const struct tree_quantity *doubt)
+{
+    struct tree_amount *amount = ARENA_NEW(reader->arena, struct tree_amount);
+    amount->middle = *middle;
+    if (doubt) {
+        amount->doubt = *doubt;
+        amount->has_doubt = true;
+        build_share_unit(reader, &amount->middle, doubt);
+    }
+    return amount;
+}
+
+struct tree_range *build_range(struct reader *reader, struct span span,
+                               const struct tree_amount *from, const struct tree_amount *to)
+{
+    struct tree_range *range = ARENA_NEW(reader->arena, struct tree_range);
+    range->from = *from;
+    range->span = span;
+    if (to) {
+        range->to = *to;
+        range->has_to = true;
+        if (range->from.has_doubt) {
+            build_share_unit(reader, &range->from.doubt, &to->middle);
+            build_share_unit(reader, &range->from.middle, &range->from.doubt);
+        } else {
+            build_share_unit(reader, &range->from.middle, &to->middle);
+        }
+    }
+    return range;
+}
+
+struct tree_reading *build_reading(struct reader *reader, struct span span,
+                                   enum tree_reading_sort sort, const struct tree_word *name)
+{
+    struct tree_reading *reading = ARENA_NEW(reader->arena, struct tree_reading);
+    reading->sort = sort;
+    reading->span = span;
+    if (name) {
+        reading->name = *name;
+    }
+    return reading;
+}
+
+struct tree_place *build_place(struct reader *reader, struct span span,
+                               const struct tree_word *name, const struct tree_range *range)
+{
+    struct tree_place *place = ARENA_NEW(reader->arena, struct tree_place);
+    place->name = *name;
+    place->span = span;
+    if (range) {
+        place->range = *range;
+        place->has_range = true;
+    }
+    return place;
+}
+
+struct tree_finding *build_finding(struct reader *reader, struct span span,
+                                   const struct tree_word *part, const struct tree_word *instance,
+                                   const struct tree_word *kind, struct tree_place *places,
+                                   struct tree_reading *readings)
+{
+    struct tree_finding *finding = ARENA_NEW(reader->arena, struct tree_finding);
+    finding->part = *part;
+    finding->kind = *kind;
+    finding->places = places;
+    finding->readings = readings;
+    finding->span = span;
+    if (instance) {
+        finding->instance = *instance;
+        if (instance->text[strspn(instance->text, "0123456789")] != '\0') {
+            struct stave_problem *problem =
+                token_fault(reader, "bad-figure", instance->span,
+                            "'%s' is not the number of a part", instance->text);
+            problem_help(problem, reader->problems, "parts are numbered 1, 2, 3 and so on");
+        }
+    }
+    return finding;
+}
+
+struct tree_record *build_record(struct reader *reader, struct tree_record *ring,
+                                 const struct tree_word *name, const struct tree_word *along)
+{
+    struct tree_record *record = ARENA_NEW(reader->arena, struct tree_record);
+    record->name = *name;
+    if (along) {
+        record->along = *along;
+    }
+    RING_ADD(ring, record);
+    return ring;
+}
+
+struct tree_meeting *build_meeting(struct reader *reader, struct tree_meeting *ring,
+                                   const struct tree_word *axis, const struct tree_quantity *at)
+{
+    struct tree_meeting *meeting = ARENA_NEW(reader->arena, struct tree_meeting);
+    meeting->axis = *axis;
+    meeting->at = *at;
+    RING_ADD(ring, meeting);
+    return ring;
+}

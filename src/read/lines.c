@@ -1,0 +1,384 @@
+/*
+ * Raw tokens to lines: what stands between the scanner and the parser.
+ *
+ * In a book, empty lines are dropped, a line that ends in a comma goes on in the next, each line of
+ * a block gets its mark, and the text's last line gets an end. What is counted here (parentheses,
+ * steps of an expression) bounds the parser's stack and the depth of the tree.
+ */
+#include <string.h>
+
+#include "base/text.h"
+#include "read/reader.h"
+#include "read/scan.h"
+
+/* ---- taking tokens, with some read ahead -------------------------------------- */
+
+static struct token scan_token(struct reader *reader)
+{
+    struct token token = {0};
+    token.kind = scan_lex(&token.value, &token.span, reader->scanner);
+    if (token.kind == TOKEN_END) {
+        token.span = (struct span){reader->source, reader->position, reader->position};
+    }
+    return token;
+}
+
+static struct token take_token(struct reader *reader)
+{
+    if (reader->queued == 0) {
+        return scan_token(reader);
+    }
+    reader->queued--;
+    return reader->queue[reader->queued];
+}
+
+static void put_back(struct reader *reader, struct token token)
+{
+    reader->queue[reader->queued++] = token;
+}
+
+/* ---- lines and blocks ------------------------------------------------------------- */
+
+static void end_line(struct reader *reader)
+{
+    if (!reader->line.faulty) {
+        reader->block_lost = false;
+    }
+    reader->line = (struct line){0};
+    reader->previous = reader->before = 0;
+}
+
+/* The mark for lines of the block that a statement opens, or 0. */
+static int block_of(int token)
+{
+    switch (token) {
+    case TOKEN_BOOK:
+        return TOKEN_IN_BOOK;
+    case TOKEN_SCALE:
+        return TOKEN_IN_SCALE;
+    case TOKEN_PART:
+        return TOKEN_IN_PART;
+    case TOKEN_KIND:
+        return TOKEN_IN_KIND;
+    case TOKEN_CURVE:
+        return TOKEN_IN_CURVE;
+    case TOKEN_LIMIT:
+        return TOKEN_IN_LIMIT;
+    case TOKEN_CHECK:
+        return TOKEN_IN_CHECK;
+    case TOKEN_EXAMPLE:
+        return TOKEN_IN_EXAMPLE;
+    default:
+        return 0;
+    }
+}
+
+/* Drops lines until one that begins a statement. */
+static struct token skip_lines(struct reader *reader, struct token token)
+{
+    while (token.kind != TOKEN_END && !word_begins_statement(token.kind)) {
+        while (token.kind != TOKEN_END && token.kind != TOKEN_LINE_END) {
+            token = take_token(reader);
+        }
+        if (token.kind == TOKEN_LINE_END) {
+            reader->line = (struct line){0};
+            token = take_token(reader);
+        }
+    }
+    return token;
+}
+
+static void check_version_first(struct reader *reader, struct token token)
+{
+    if (reader->first_line_seen) {
+        return;
+    }
+    reader->first_line_seen = true;
+    reader->version_at = token.span.from;
+    if (token.kind != TOKEN_STAVE) {
+        struct stave_problem *problem = problem_add(
+            reader->problems, STAVE_ERROR, "version", token.span,
+            token.kind == TOKEN_END ? "the text is empty"
+                                    : "the text does not begin with the version of the language");
+        problem_help(problem, reader->problems, "write 'stave 1' on the first line");
+    }
+}
+
+/* The first token of a line of a book: gives it, or first the mark of its block. */
+static struct token begin_line(struct reader *reader, struct token token)
+{
+    if (reader->skipping) {
+        token = skip_lines(reader, token);
+    }
+    check_version_first(reader, token);
+    if (token.kind == TOKEN_END) {
+        return token;
+    }
+    if (word_begins_statement(token.kind)) {
+        reader->skipping = false;
+        reader->block_lost = false;
+        reader->block = block_of(token.kind);
+        reader->block_span = token.span;
+        build_close_block(reader);
+        return token;
+    }
+    if (reader->block == 0) {
+        return token;
+    }
+    struct token mark = {.kind = reader->block, .span = token.span};
+    mark.span.to = mark.span.from;
+    put_back(reader, token);
+    return mark;
+}
+
+/* A line end after a comma: the line goes on, unless a statement or the end of the text follows. */
+static struct token join_line(struct reader *reader, struct token end)
+{
+    struct token next = take_token(reader);
+    while (next.kind == TOKEN_LINE_END) {
+        next = take_token(reader);
+    }
+    if (next.kind == TOKEN_END || word_begins_statement(next.kind)) {
+        put_back(reader, next);
+        return end;
+    }
+    reader->line.joined = true;
+    reader->line.since_join = 0;
+    return next;
+}
+
+/* The next token of a book, lines made whole. */
+static struct token book_token(struct reader *reader)
+{
+    bool starts = reader->previous == 0;
+    bool marked = starts && reader->queued > 0 && reader->line.first != 0;
+    struct token token = take_token(reader);
+    if (marked) {
+        return token;
+    }
+    while (starts && token.kind == TOKEN_LINE_END) {
+        end_line(reader); /* only comments, or odd characters that stood for blanks */
+        token = take_token(reader);
+    }
+    if (starts) {
+        token = begin_line(reader, token);
+    } else if (token.kind == TOKEN_LINE_END && reader->previous == TOKEN_COMMA) {
+        token = join_line(reader, token);
+    } else if (token.kind == TOKEN_END) {
+        put_back(reader, token);
+        token.kind = TOKEN_LINE_END;
+    }
+    return token;
+}
+
+/* ---- what is judged token by token ------------------------------------------------------ */
+
+static int nest_fault(struct reader *reader, struct token *token)
+{
+    struct stave_problem *problem = token_fault(reader, "nesting", token->span,
+                                                "more than %d parentheses within one another",
+                                                READ_NESTING);
+    problem_second(problem, reader->problems, reader->line.open[0], "the outermost opens here");
+    problem_help(problem, reader->problems, "name a part of the expression with 'reckon'");
+    reader->line.too_deep = true;
+    return TOKEN_GRAMMAR_error;
+}
+
+static int step_fault(struct reader *reader, struct token *token)
+{
+    struct stave_problem *problem = token_fault(reader, "nesting", token->span,
+                                                "an expression of more than %d steps", READ_STEPS);
+    problem_help(problem, reader->problems, "name a part of the expression with 'reckon'");
+    reader->line.too_deep = true;
+    return TOKEN_GRAMMAR_error;
+}
+
+/* Counts what makes an expression deep. */
+static int count_depth(struct reader *reader, struct token *token)
+{
+    struct line *line = &reader->line;
+    switch (token->kind) {
+    case TOKEN_OPEN:
+        if (line->depth == READ_NESTING) {
+            return nest_fault(reader, token);
+        }
+        line->open[line->depth++] = token->span;
+        break;
+    case TOKEN_CLOSE:
+        line->depth -= line->depth > 0;
+        break;
+    case TOKEN_PLUS:
+    case TOKEN_MINUS:
+    case TOKEN_TIMES:
+    case TOKEN_OVER_SIGN:
+    case TOKEN_OF:
+        if (line->steps++ == READ_STEPS) {
+            return step_fault(reader, token);
+        }
+        break;
+    case TOKEN_COMMA:
+    case TOKEN_UP:
+    case TOKEN_BELOW:
+    case TOKEN_AT:
+    case TOKEN_OVER:
+        if (line->depth == 0) {
+            line->steps = 0; /* another expression begins */
+        }
+        break;
+    default:
+        break;
+    }
+    return token->kind;
+}
+
+static bool is_no_figure(const char *bytes, size_t size)
+{
+    static const char *const words[] = {"nan", "inf", "infinity"};
+    for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
+        size_t length = strlen(words[i]), same = 0;
+        while (same < size && same < length && (bytes[same] | 0x20) == words[i][same]) {
+            same++;
+        }
+        if (same == size && same == length) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* A name that stands right after a figure and was to be a unit. */
+static bool is_meant_as_unit(struct reader *reader, const struct token *token)
+{
+    if (reader->previous != TOKEN_NUMBER) {
+        return false;
+    }
+    char before = token->span.from > 0 ? token_bytes(token->span)[-1] : ' ';
+    bool touches = before >= '0' && before <= '9';
+    bool instance = reader->line.token_count == 2 && reader->line.first == TOKEN_NAME;
+    return touches || (!instance && word_known_unit(token_bytes(token->span),
+                                                    token->span.to - token->span.from) != NULL);
+}
+
+static int unit_fault(struct reader *reader, struct token *token)
+{
+    size_t size = token->span.to - token->span.from;
+    const char *meant = word_meant_unit(reader->arena, token_bytes(token->span), size);
+    struct stave_problem *problem = token_fault(reader, "unknown-unit", token->span,
+                                                "unknown unit '%s'",
+                                                token_shown(reader, token->span));
+    if (!meant) {
+        return TOKEN_GRAMMAR_error;
+    }
+    problem_help(problem, reader->problems, "did you mean '%s'?", meant);
+    token->value.TOKEN_UNIT = unit_find(meant, strlen(meant));
+    return token->value.TOKEN_UNIT ? TOKEN_UNIT : TOKEN_GRAMMAR_error;
+}
+
+static int judge_name(struct reader *reader, struct token *token)
+{
+    size_t size = token->span.to - token->span.from;
+    if (is_no_figure(token_bytes(token->span), size)) {
+        struct stave_problem *problem = token_fault(reader, "bad-figure", token->span,
+                                                    "'%s' is not a figure",
+                                                    token_shown(reader, token->span));
+        problem_help(problem, reader->problems,
+                     "write a figure, or leave out a reading that was not taken");
+        return TOKEN_GRAMMAR_error;
+    }
+    if (is_meant_as_unit(reader, token)) {
+        return unit_fault(reader, token);
+    }
+    if (size > READ_NAME) {
+        token_fault(reader, "bad-name", token->span, "a name of more than %d characters",
+                    READ_NAME);
+    }
+    return TOKEN_NAME;
+}
+
+/* Keeps the names after the first word: should the line be lost, they were declared. */
+static void keep_name(struct line *line, const struct token *token)
+{
+    if (token->kind == TOKEN_NAME && !line->names_end && line->name_count < LINE_NAMES) {
+        line->names[line->name_count++] = token->span;
+    } else if (token->kind != TOKEN_COMMA && line->token_count > 0) {
+        line->names_end = true;
+    }
+}
+
+static bool is_mark(int kind)
+{
+    return kind >= TOKEN_START_BOOK && kind <= TOKEN_IN_EXAMPLE;
+}
+
+static void count_token(struct reader *reader, const struct token *token)
+{
+    struct line *line = &reader->line;
+    if (is_mark(token->kind)) {
+        line->first = token->kind; /* until the line's own first token comes */
+        return;
+    }
+    keep_name(line, token);
+    if (line->token_count == 0) {
+        line->first = token->kind;
+        line->first_span = token->span;
+    } else if (line->token_count == 1) {
+        line->second = token->kind;
+    }
+    line->token_count++;
+    line->since_join++;
+    reader->before = reader->previous;
+    reader->previous = token->kind;
+}
+
+/* ---- the parser's source ------------------------------------------------------------------- */
+
+int grammar_lex(GRAMMAR_STYPE *value, struct span *span, struct reader *reader)
+{
+    struct token token = {0};
+    if (!reader->started) {
+        reader->started = true;
+        token.kind = reader->entry;
+        token.span = (struct span){reader->source, reader->position, reader->position};
+    } else {
+        if (reader->previous == TOKEN_LINE_END && reader->entry == TOKEN_START_BOOK) {
+            end_line(reader);
+        }
+        do {
+            token = reader->entry == TOKEN_START_BOOK ? book_token(reader) : take_token(reader);
+        } while (reader->line.too_deep && token.kind != TOKEN_LINE_END && token.kind != TOKEN_END);
+        if (token.kind == TOKEN_NAME) {
+            token.kind = judge_name(reader, &token);
+        } else {
+            token.kind = count_depth(reader, &token);
+        }
+        count_token(reader, &token);
+    }
+    *value = token.value;
+    *span = token.span;
+    return token.kind;
+}
+
+/* The first words whose lines declare names. */
+static bool declares(int first)
+{
+    return first == TOKEN_PART || first == TOKEN_ZONE || first == TOKEN_MEASURE ||
+           first == TOKEN_OBSERVE || first == TOKEN_KIND || first == TOKEN_CURVE ||
+           first == TOKEN_RECKON || first == TOKEN_CHECK || first == TOKEN_AXIS ||
+           first == TOKEN_SIDE || first == TOKEN_PLACE;
+}
+
+void line_lost(struct reader *reader)
+{
+    struct line *line = &reader->line;
+    bool outcome = reader->block == TOKEN_IN_SCALE && line->first == TOKEN_NAME;
+    unsigned count = declares(line->first) ? line->name_count : outcome && line->name_count ? 1 : 0;
+    if (reader->block == TOKEN_IN_EXAMPLE) {
+        reader->example_faulty = true;
+    }
+    for (unsigned i = 0; i < count; i++) {
+        struct tree_words *lost = ARENA_NEW(reader->arena, struct tree_words);
+        lost->word = *build_word(reader, line->names[i]);
+        *reader->end.lost = lost;
+        reader->end.lost = &lost->next;
+    }
+}

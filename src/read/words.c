@@ -1,0 +1,214 @@
+/* The words that the language keeps for itself, and the units that people write otherwise. */
+#include <string.h>
+
+#include "base/text.h"
+#include "read/reader.h"
+
+struct word {
+    const char *text;
+    int token;
+};
+
+/* In the order of strcmp: word_token searches by halves. */
+static const struct word words[] = {
+    {"add", TOKEN_RESERVED},        {"again", TOKEN_AGAIN},
+    {"along", TOKEN_ALONG},         {"and", TOKEN_AND},
+    {"any", TOKEN_ANY},             {"apart", TOKEN_RESERVED},
+    {"as", TOKEN_AS},               {"at", TOKEN_AT},
+    {"axis", TOKEN_AXIS},           {"below", TOKEN_BELOW},
+    {"book", TOKEN_BOOK},           {"by", TOKEN_RESERVED},
+    {"caution", TOKEN_CAUTION},     {"check", TOKEN_CHECK},
+    {"curve", TOKEN_CURVE},         {"dated", TOKEN_DATED},
+    {"do", TOKEN_DO},               {"drop", TOKEN_RESERVED},
+    {"each", TOKEN_EACH},           {"edition", TOKEN_EDITION},
+    {"example", TOKEN_EXAMPLE},     {"fact", TOKEN_RESERVED},
+    {"fitted", TOKEN_FITTED},       {"flight", TOKEN_FLIGHT},
+    {"for", TOKEN_FOR},             {"from", TOKEN_RESERVED},
+    {"gives", TOKEN_GIVES},
+    {"greater", TOKEN_GREATER},     {"grown", TOKEN_RESERVED},
+    {"guarded", TOKEN_GUARDED},     {"is", TOKEN_IS},
+    {"judge", TOKEN_JUDGE},         {"kind", TOKEN_KIND},
+    {"larger", TOKEN_RESERVED},     {"least", TOKEN_LEAST},
+    {"lesser", TOKEN_LESSER},       {"levels", TOKEN_LEVELS},
+    {"like", TOKEN_RESERVED},       {"limit", TOKEN_LIMIT},
+    {"look", TOKEN_LOOK},           {"measure", TOKEN_MEASURE},
+    {"measured", TOKEN_MEASURED},   {"meet", TOKEN_MEET},
+    {"model", TOKEN_MODEL},         {"more", TOKEN_RESERVED},
+    {"nearest", TOKEN_NEAREST},     {"no", TOKEN_NO},
+    {"not", TOKEN_NOT},             {"note", TOKEN_NOTE},
+    {"observe", TOKEN_OBSERVE},     {"of", TOKEN_OF},
+    {"on", TOKEN_ON},               {"one", TOKEN_ONE},
+    {"or", TOKEN_OR},               {"otherwise", TOKEN_OTHERWISE},
+    {"outside", TOKEN_OUTSIDE},     {"over", TOKEN_OVER},
+    {"part", TOKEN_PART},           {"per", TOKEN_PER},
+    {"place", TOKEN_PLACE},         {"propeller", TOKEN_PROPELLER},
+    {"publish", TOKEN_RESERVED},    {"published", TOKEN_PUBLISHED},
+    {"read", TOKEN_READ},           {"reckon", TOKEN_RECKON},
+    {"records", TOKEN_RECORDS},     {"replace", TOKEN_RESERVED},
+    {"scale", TOKEN_SCALE},         {"search", TOKEN_SEARCH},
+    {"seen", TOKEN_SEEN},           {"side", TOKEN_SIDE},
+    {"size", TOKEN_SIZE},           {"smaller", TOKEN_SMALLER},
+    {"stave", TOKEN_STAVE},         {"the", TOKEN_THE},
+    {"times", TOKEN_RESERVED},      {"to", TOKEN_TO},
+    {"total", TOKEN_RESERVED},      {"up", TOKEN_UP},
+    {"use", TOKEN_USE},             {"where", TOKEN_WHERE},
+    {"with", TOKEN_WITH},           {"within", TOKEN_WITHIN},
+    {"worse", TOKEN_WORSE},         {"yes", TOKEN_YES},
+    {"zone", TOKEN_ZONE},
+};
+
+enum { WORD_COUNT = sizeof words / sizeof words[0] };
+
+/* Other spellings of units, and what is meant. NULL: there is no one unit for it. */
+struct other_unit {
+    const char *text, *meant;
+};
+
+static const struct other_unit other_units[] = {
+    {"mil", "thou"},          {"mils", "thou"},         {"thousandth", "thou"},
+    {"thousandths", "thou"},  {"thous", "thou"},        {"inch", "in"},
+    {"inches", "in"},         {"ins", "in"},            {"foot", "ft"},
+    {"feet", "ft"},           {"millimetre", "mm"},     {"millimetres", "mm"},
+    {"millimeter", "mm"},     {"millimeters", "mm"},    {"centimetre", "cm"},
+    {"centimetres", "cm"},    {"centimeter", "cm"},     {"centimeters", "cm"},
+    {"metre", "m"},           {"metres", "m"},          {"meter", "m"},
+    {"meters", "m"},          {"micron", "um"},         {"microns", "um"},
+    {"sqin", "in2"},          {"sqmm", "mm2"},          {"sqcm", "cm2"},
+    {"sqft", "ft2"},          {"degree", "deg"},        {"degrees", "deg"},
+    {"degs", "deg"},          {"arcmins", "arcmin"},    {"pound", "lb"},
+    {"pounds", "lb"},         {"lbs", "lb"},            {"ounce", "oz"},
+    {"ounces", "oz"},         {"gram", "g"},            {"grams", "g"},
+    {"gm", "g"},              {"kilo", "kg"},           {"kilos", "kg"},
+    {"kgs", "kg"},            {"kilogram", "kg"},       {"kilograms", "kg"},
+    {"newton", "N"},          {"newtons", "N"},         {"Nm", "N-m"},
+    {"lbfin", "lbf-in"},      {"lb-in", "lbf-in"},      {"in-lb", "lbf-in"},
+    {"in-lbs", "lbf-in"},     {"in-lbf", "lbf-in"},     {"inlb", "lbf-in"},
+    {"lbfft", "lbf-ft"},      {"lb-ft", "lbf-ft"},      {"ft-lb", "lbf-ft"},
+    {"ft-lbs", "lbf-ft"},     {"ft-lbf", "lbf-ft"},     {"ftlb", "lbf-ft"},
+    {"hr", "h"},              {"hrs", "h"},             {"hour", "h"},
+    {"hours", "h"},           {"mins", "min"},          {"minute", "min"},
+    {"minutes", "min"},       {"cyc", "cycles"},        {"percent", "%"},
+    {"pct", "%"},
+};
+
+static int compare_word(const char *bytes, size_t size, const char *word)
+{
+    int order = strncmp(bytes, word, size);
+    return order != 0 ? order : word[size] == '\0' ? 0 : -1;
+}
+
+int word_token(const char *bytes, size_t size)
+{
+    size_t low = 0, high = WORD_COUNT;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        int order = compare_word(bytes, size, words[middle].text);
+        if (order == 0) {
+            return words[middle].token;
+        }
+        if (order < 0) {
+            high = middle;
+        } else {
+            low = middle + 1;
+        }
+    }
+    return 0;
+}
+
+bool read_is_reserved(const char *word)
+{
+    size_t size = strlen(word);
+    return word_token(word, size) != 0 || unit_find(word, size) != NULL;
+}
+
+const char *word_known_unit(const char *bytes, size_t size)
+{
+    char lower[16];
+    if (size >= sizeof lower) {
+        return NULL;
+    }
+    for (size_t i = 0; i < size; i++) {
+        char c = bytes[i];
+        lower[i] = c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
+    }
+    for (size_t i = 0; i < sizeof other_units / sizeof other_units[0]; i++) {
+        if (compare_word(bytes, size, other_units[i].text) == 0 ||
+            compare_word(lower, size, other_units[i].text) == 0) {
+            return other_units[i].meant;
+        }
+    }
+    return NULL;
+}
+
+const char *word_meant_unit(struct arena *arena, const char *bytes, size_t size)
+{
+    const char *known = word_known_unit(bytes, size);
+    if (known || size > 16) {
+        return known;
+    }
+    const char *wanted = arena_copy_text(arena, bytes, size);
+    for (size_t i = 0; i < size; i++) { /* "MM", "In" */
+        char *c = (char *)wanted + i;
+        *c = *c >= 'A' && *c <= 'Z' ? (char)(*c - 'A' + 'a') : *c;
+    }
+    if (unit_find(wanted, size)) {
+        return wanted;
+    }
+    const char *names[128];
+    size_t count = 0;
+    const struct unit *unit;
+    const char *spelling;
+    while (count < 128 && (spelling = unit_spelling_at(count, &unit)) != NULL) {
+        names[count++] = spelling;
+    }
+    return text_nearest(arena, wanted, names, count);
+}
+
+bool word_begins_statement(int token)
+{
+    return token >= TOKEN_STAVE && token <= TOKEN_EXAMPLE;
+}
+
+const char *word_near_statement(struct arena *arena, const char *name)
+{
+    const char *names[WORD_COUNT];
+    size_t count = 0;
+    size_t size = strlen(name);
+    if (size > 16) {
+        return NULL;
+    }
+    char *lower = arena_copy_text(arena, name, size);
+    for (size_t i = 0; i < size; i++) {
+        lower[i] = lower[i] >= 'A' && lower[i] <= 'Z' ? (char)(lower[i] - 'A' + 'a') : lower[i];
+    }
+    for (size_t i = 0; i < WORD_COUNT; i++) {
+        if (word_begins_statement(words[i].token)) {
+            names[count++] = words[i].text;
+        }
+    }
+    return text_nearest(arena, lower, names, count);
+}
+
+const char *word_owner(int token)
+{
+    switch (token) {
+    case TOKEN_EDITION:
+    case TOKEN_FOR:
+    case TOKEN_JUDGE:
+        return "'book'";
+    case TOKEN_AXIS:
+    case TOKEN_SIDE:
+    case TOKEN_PLACE:
+        return "'part'";
+    case TOKEN_LOOK:
+        return "'kind' or 'check'";
+    case TOKEN_CAUTION:
+        return "'book', 'kind' or 'check'";
+    case TOKEN_OTHERWISE:
+        return "'limit' or 'check'";
+    case TOKEN_GIVES:
+        return "'example'";
+    default:
+        return NULL;
+    }
+}
