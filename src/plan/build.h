@@ -16,7 +16,7 @@
 #define PLAN_LEAVES 4096u     /* atoms of one condition */
 #define PLAN_POINTS 4096u     /* points of one piecewise line */
 #define PLAN_NODES 16384u     /* figures, names and signs of one side, reckoned names written out */
-#define PLAN_CELLS (1u << 22) /* cells of a docket, over all sides */
+#define PLAN_CELLS (1u << 20) /* cells of a docket, over all sides */
 
 /*
  * A piecewise straight line through points at rising places, with no reach past its

@@ -39,6 +39,16 @@ static void session_begin(struct session *session)
     arena_begin(&session->arena, NULL, &session->escape);
 }
 
+/* The first error, past any warnings. */
+static const struct stave_problem *session_error(const struct session *session)
+{
+    const struct stave_problem *problem = session->book->problems.items;
+    while (problem->severity != STAVE_ERROR) {
+        problem++;
+    }
+    return problem;
+}
+
 /* False when the text has errors. */
 static bool session_read(struct session *session, const char *bytes)
 {
@@ -54,8 +64,8 @@ static void session_compile(struct session *session, const char *bytes)
         fail_msg("escaped with status %d", (int)session->escape.status);
     }
     if (!session_read(session, bytes)) {
-        fail_msg("line %u: %s", session->book->problems.items[0].at.line,
-                 session->book->problems.items[0].message);
+        const struct stave_problem *problem = session_error(session);
+        fail_msg("line %u: %s", problem->at.line, problem->message);
     }
     session->plan = plan_compile(session->book);
 }
@@ -89,8 +99,8 @@ static const char *cells_text(const struct docket *docket, const uint64_t *cells
 }
 
 #define HEAD                                                                                       \
-    "stave 1\nbook T\n    edition \"1\"\nscale\n    good\n  no flight\n    poor\n    bad\n"        \
-    "    worst\n"
+    "stave 1\nbook T\n    edition \"1\"\n    for model T-1\n"                                      \
+    "scale\n    good\n  no flight\n    poor\n    bad\n    worst\n"
 #define BLADE HEAD "part blade\n    axis station 0 mm .. 20 mm\n"
 #define MEASURES "measure depth 0 mm .. 9 mm\nmeasure length 0 mm .. 9 mm\n"
 
@@ -136,11 +146,11 @@ static void test_outside_two(void **state)
     (void)state;
     struct session session;
     session_compile(&session, BLADE MEASURES
-                    "zone one on blade station 2 mm .. 6 mm\n"
-                    "zone two on blade station 6 mm .. 9 mm\n"
+                    "zone first on blade station 2 mm .. 6 mm\n"
+                    "zone second on blade station 6 mm .. 9 mm\n"
                     "zone gap on blade station 12 mm .. below 14 mm\n"
                     "zone end on blade station over 14 mm .. 20 mm\n"
-                    "zone rest on blade outside one, two, gap, end\n"
+                    "zone rest on blade outside first, second, gap, end\n"
                     "zone back on blade outside rest\n"
                     "kind gouge on blade records depth\n"
                     "limit gouge on rest\n    poor depth up to 1 mm\n    otherwise bad\n"
@@ -263,9 +273,9 @@ static void test_short_curve(void **state)
     session_compile(&session, BLADE MEASURES
                     "zone mid on blade station 5 mm .. 9 mm\n"
                     "curve fine along station\n    4 mm 1 mm\n    12 mm 3 mm\n"
-                    "curve more along station\n    5 mm 1 mm\n    10 mm 3 mm\n"
+                    "curve wide along station\n    5 mm 1 mm\n    10 mm 3 mm\n"
                     "kind gouge on blade records depth\n"
-                    "limit gouge on mid\n    poor depth up to fine + more\n    otherwise bad\n");
+                    "limit gouge on mid\n    poor depth up to fine + wide\n    otherwise bad\n");
     const struct docket *docket = docket_of(&session, "gouge", "blade");
     /* Both reach from 5 to 10: the breakpoints 5, 9 and 10 of 0 5 9 10 20 (4 and 12 are in neither). */
     const struct place_function *function = &tree_of(docket, 0, 0)->atom.places[0];
@@ -482,9 +492,14 @@ struct oracle {
     uint32_t side, place;
 };
 
-/* Beside a corner, and nearer still: less than any distance between corners. */
+/* Beside a corner: less than any distance between corners. */
 static const struct q BESIDE = {1, INT64_C(10000000)};
-static const struct q NEARER = {1, INT64_C(1000000000)};
+/* What counts as near to a place, in a zone that is `depth` deep in zones left out of others: each
+ * time nearer, so that what is near to what is near is still near. */
+static struct q near_at(uint32_t depth)
+{
+    return (struct q){1, INT64_C(1000000000) << 2 * depth};
+}
 
 static struct q rounded(const struct measure *measure, struct q reading)
 {
@@ -565,12 +580,12 @@ static struct q oracle_value(const struct oracle *oracle, const struct expressio
 
 /* ---- zones, asked place by place ----------------------------------------------------------- */
 
-static bool oracle_in_zone(const struct oracle *oracle, const struct zone *zone, uint32_t side,
-                           const struct q *at);
+static bool oracle_in_zone_at(const struct oracle *oracle, const struct zone *zone, uint32_t side,
+                              const struct q *at, uint32_t depth);
 
 /* Is there, at the place or next to it on this side, a place in none of the zones left out? */
 static bool oracle_in_rest(const struct oracle *oracle, const struct zone *zone, uint32_t side,
-                           const struct q *at)
+                           const struct q *at, uint32_t depth)
 {
     uint32_t axes = oracle->part->axis_count;
     for (uint32_t way = 0; way < (axes == 0 ? 1u : axes == 1 ? 3u : 9u); way++) {
@@ -579,14 +594,14 @@ static bool oracle_in_rest(const struct oracle *oracle, const struct zone *zone,
         for (uint32_t axis = 0; axis < axes; axis++) {
             uint32_t step = axis == 0 ? way % 3 : way / 3;
             near[axis] = step == 0   ? at[axis]
-                         : step == 1 ? q_add(at[axis], NEARER)
-                                     : q_subtract(at[axis], NEARER);
+                         : step == 1 ? q_add(at[axis], near_at(depth))
+                                     : q_subtract(at[axis], near_at(depth));
             on_part = on_part && q_compare(near[axis], q_of(oracle->part->axes[axis].from)) >= 0 &&
                       q_compare(near[axis], q_of(oracle->part->axes[axis].to)) <= 0;
         }
         bool taken = !on_part;
         for (uint32_t i = 0; !taken && i < zone->outside_count; i++) {
-            taken = oracle_in_zone(oracle, zone->outside[i], side, near);
+            taken = oracle_in_zone_at(oracle, zone->outside[i], side, near, depth + 1);
         }
         if (!taken) {
             return true;
@@ -596,7 +611,7 @@ static bool oracle_in_rest(const struct oracle *oracle, const struct zone *zone,
 }
 
 static bool oracle_in_zone_on_side(const struct oracle *oracle, const struct zone *zone,
-                                   uint32_t side, const struct q *at)
+                                   uint32_t side, const struct q *at, uint32_t depth)
 {
     const struct part *part = oracle->part;
     if (part->side_count > 0 && !(zone->sides >> side & 1)) {
@@ -613,13 +628,13 @@ static bool oracle_in_zone_on_side(const struct oracle *oracle, const struct zon
             return false;
         }
     }
-    return zone->outside_count == 0 || oracle_in_rest(oracle, zone, side, at);
+    return zone->outside_count == 0 || oracle_in_rest(oracle, zone, side, at, depth);
 }
 
-static bool oracle_in_zone(const struct oracle *oracle, const struct zone *zone, uint32_t side,
-                           const struct q *at)
+static bool oracle_in_zone_at(const struct oracle *oracle, const struct zone *zone, uint32_t side,
+                              const struct q *at, uint32_t depth)
 {
-    if (oracle_in_zone_on_side(oracle, zone, side, at)) {
+    if (oracle_in_zone_on_side(oracle, zone, side, at, depth)) {
         return true;
     }
     bool meet = false;
@@ -628,11 +643,17 @@ static bool oracle_in_zone(const struct oracle *oracle, const struct zone *zone,
         meet = meet || q_compare(at[meeting->axis], q_of(meeting->at)) == 0;
     }
     for (uint32_t other = 0; meet && other < oracle->part->side_count; other++) {
-        if (oracle_in_zone_on_side(oracle, zone, other, at)) {
+        if (oracle_in_zone_on_side(oracle, zone, other, at, depth)) {
             return true;
         }
     }
     return false;
+}
+
+static bool oracle_in_zone(const struct oracle *oracle, const struct zone *zone, uint32_t side,
+                           const struct q *at)
+{
+    return oracle_in_zone_at(oracle, zone, side, at, 0);
 }
 
 /* ---- the places to ask at -------------------------------------------------------------------- */
@@ -975,29 +996,41 @@ static void write_expression(struct text *text, const struct shape *shape, uint3
 
 static const char *const RELATIONS[] = {"up to", "below", "at least", "over"};
 
-static void write_condition(struct text *text, const struct shape *shape, bool both)
+static void write_condition(struct text *text, const struct shape *shape)
 {
-    switch (chance(both ? 9 : 4)) {
-    case 8:
+    switch (chance(8)) {
+    case 7:
         text_addf(text, "area %s %u mm2", RELATIONS[chance(4)], chance(40));
         break;
-    case 7:
+    case 6:
         text_add(text, chance(2) ? "o0 is red or blue" : "o0 is not green");
         break;
-    case 6:
+    case 5:
         text_addf(text, "r0 %s ", RELATIONS[chance(4)]);
         write_expression(text, shape, 1);
         break;
-    case 5:
-        text_add(text, "any m1");
-        break;
     case 4:
-        text_addf(text, "m1 over %u mm and below ", chance(4));
-        write_expression(text, shape, 1);
+        text_add(text, "m1 over 0 mm and below ");
+        write_primary(text, shape, 1);
+        text_add(text, " + 1 mm");
         break;
     default:
-        text_addf(text, "m%u %s ", both ? chance(2) : 0, RELATIONS[chance(4)]);
+        text_addf(text, "m%u %s ", chance(2), RELATIONS[chance(4)]);
         write_expression(text, shape, 2);
+    }
+}
+
+/* One condition, or two, or one that bounds the one reading and releases the other. */
+static void write_line(struct text *text, const struct shape *shape)
+{
+    if (chance(8) == 0) {
+        text_addf(text, "m0 %s %u mm, any m1", RELATIONS[chance(4)], 1 + chance(8));
+        return;
+    }
+    write_condition(text, shape);
+    if (chance(2)) {
+        text_add(text, ", ");
+        write_condition(text, shape);
     }
 }
 
@@ -1012,11 +1045,7 @@ static void write_limit(struct text *text, const struct shape *shape, uint32_t z
     }
     for (uint32_t i = 0; i < 3; i++) {
         text_addf(text, "    %s ", outcomes[i]);
-        write_condition(text, shape, true);
-        if (chance(2)) {
-            text_add(text, ", ");
-            write_condition(text, shape, true);
-        }
+        write_line(text, shape);
         text_add(text, "\n");
     }
     if (chance(4) > 0) {
@@ -1062,8 +1091,10 @@ static const char *write_book(struct arena *arena)
     shape.places = shape.axes == 0 && chance(3) > 0;
     struct text text;
     text_begin(&text, arena);
-    text_add(&text, "stave 1\nbook T\n    edition \"1\"\nscale\n    good\n  no flight\n    poor\n"
-                    "    bad\n    worse-yet\n    worst\n");
+    text_add(
+        &text,
+        "stave 1\nbook T\n    edition \"1\"\n    for model T-1\nscale\n    good\n  no flight\n    poor\n"
+        "    bad\n    worse-yet\n    worst\n");
     write_part(&text, &shape);
     text_addf(&text, "measure m0 0 mm .. 12 mm%s\n", readings[chance(6)]);
     text_addf(&text, "measure m1 0 mm .. 12 mm%s\n", readings[chance(6)]);
@@ -1076,7 +1107,8 @@ static const char *write_book(struct arena *arena)
         write_curve(&text, "e0", "chord", CHORDS);
     }
     text_add(&text, "reckon area as m0 * m1\nreckon r0 as ");
-    write_expression(&text, &shape, 1);
+    text_add(&text, chance(2) ? "the greater of m0 and " : "m0 + ");
+    write_primary(&text, &shape, 1);
     text_add(&text, "\nkind k0 on piece records m0, m1, o0\n");
     for (uint32_t zone = 0; zone < shape.zones; zone++) {
         write_zone(&text, &shape, zone);
@@ -1379,9 +1411,10 @@ static void test_random_worlds(void **state)
         }
         const char *text = write_book(&session.arena);
         if (!session_read(&session, text)) {
-            /* Only an "or" of two things that depend on the place may be wrong with it. */
-            const struct stave_problem *problem = &session.book->problems.items[0];
-            if (strcmp(problem->code, "two-places") != 0) {
+            /* Chance may write an "or" of two things that both depend on the place: that is
+             * rightly refused. Any other error is a fault of this test. */
+            const struct stave_problem *problem = session_error(&session);
+            if (strcmp(problem->code, "place-mix") != 0) {
                 print_message("%s\n", text);
                 fail_msg("line %u: %s: %s", problem->at.line, problem->code, problem->message);
             }
@@ -1401,7 +1434,7 @@ static void test_random_worlds(void **state)
                   "%u conditions (%u hold, %u of them at the edge of an open end)\n",
                   tally.books, tally.refused, tally.worlds, tally.uncovered, tally.ladders,
                   tally.conditions, tally.held, tally.strict_ties);
-    assert_true(tally.refused < 2 * BOOKS);
+    assert_true(tally.refused < BOOKS);
     assert_true(tally.uncovered > 0 && tally.uncovered < tally.worlds);
     assert_true(tally.held > 0 && tally.held < tally.conditions);
     assert_true(tally.strict_ties > 0);
