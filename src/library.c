@@ -105,7 +105,7 @@ static void book_fill(stave_book *made, const struct stave_host *host,
         span_line(arena, (struct span){.source = book->sources[i]});
     }
     if (!book->problems.error_count) {
-        examples_check(arena, book, book->examples, book->example_count, &book->problems);
+        prove_check(arena, book, book->examples, book->example_count, &book->problems);
         problems_sort(&book->problems);
     }
     if (!book->problems.error_count) {
@@ -260,12 +260,12 @@ static bool proof_fill(struct proof_handle *made, const stave_book *book,
     struct tree_example **more = NULL;
     size_t count = 0, capacity = 0;
     for (size_t i = 0; i < beside_count; i++) {
-        for (struct tree_example *example = examples_read(arena, &beside[i], &problems); example;
+        for (struct tree_example *example = prove_read(arena, book->book, &beside[i], &problems); example;
              example = example->next) {
             *ARENA_PUSH(arena, more, count, capacity) = example;
         }
     }
-    examples_check(arena, book->book, more, count, &problems);
+    prove_check(arena, book->book, more, count, &problems);
     problems_sort(&problems);
     if (!problems.error_count) {
         prove_examples(arena, &book->ready, more, count, &made->proof);

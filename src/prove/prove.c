@@ -9,89 +9,35 @@
 struct bench {
     struct arena *arena;
     const struct ready_book *ready;
-    struct problems *problems; /* of lines; empty once examples_check has passed */
+    struct problems *problems; /* of lines; empty once prove_check has passed */
     struct stave_example_result *results;
     size_t count, capacity, failed;
 };
 
 /* ---- checking ------------------------------------------------------------------- */
 
-static void check_outcomes(struct arena *arena, const struct book *book,
-                           const struct tree_gives *gives, struct problems *problems)
+static void check_findings(struct arena *arena, const struct book *book,
+                           const struct tree_example *example, struct problems *problems)
 {
-    for (const struct tree_words *word = gives->outcomes; word; word = word->next) {
-        int32_t outcome = book_find_outcome(book, word->word.text);
-        if (outcome < 0 || (uint32_t)outcome == book->incomplete) {
-            const char **names = ARENA_ARRAY(arena, const char *, book->scale_count);
-            for (uint32_t i = 0; i + 1 < book->scale_count; i++) {
-                names[i] = book->scale[i].name;
-            }
-            const char *near = text_nearest(arena, word->word.text, names, book->scale_count - 1);
-            struct stave_problem *problem =
-                problem_add(problems, STAVE_ERROR, "unknown-outcome", word->word.span,
-                            "unknown outcome '%s'", word->word.text);
-            if (near) {
-                problem_help(problem, problems, "did you mean '%s'?", near);
-            }
+    size_t before = problems->error_count;
+    for (const struct tree_finding *finding = example->findings; finding; finding = finding->next) {
+        finding_resolve(arena, book, finding, NULL, NULL, "", problems);
+    }
+    if (problems->error_count > before) {
+        return; /* the same line again with `with` would only repeat it */
+    }
+    for (const struct tree_gives *gives = example->gives; gives; gives = gives->next) {
+        if (gives->finding && gives->with) {
+            finding_resolve(arena, book, gives->finding, gives->with, NULL, "", problems);
         }
     }
 }
 
-static void check_deadlines(const struct tree_gives *gives, struct problems *problems)
-{
-    for (const struct tree_tail *tail = gives->tails; tail; tail = tail->next) {
-        if (tail->sort != TREE_WITHIN && tail->sort != TREE_AGAIN_WITHIN) {
-            continue;
-        }
-        const struct unit *unit = tail->quantity.unit;
-        bool time = unit && (unit->dimension.hours == 1 || unit->dimension.days == 1 ||
-                             unit->dimension.cycles == 1);
-        if (!time) {
-            problem_help(problem_add(problems, STAVE_ERROR, "not-a-time", tail->span,
-                                     "a deadline needs a time"),
-                         problems, "write hours (h), days (day) or cycles");
-        }
-    }
-}
-
-static void check_gives(struct arena *arena, const struct book *book,
-                        const struct tree_gives *gives, struct problems *problems)
-{
-    check_outcomes(arena, book, gives, problems);
-    check_deadlines(gives, problems);
-    if (gives->propeller && gives->with) {
-        problem_help(problem_add(problems, STAVE_ERROR, "with-propeller", gives->with->span,
-                                 "'with' has no single finding to add to"),
-                     problems, "write the reading into the finding line");
-    } else if (!gives->propeller && !gives->finding) {
-        problem_help(problem_add(problems, STAVE_ERROR, "no-finding", gives->span,
-                                 "'gives' has no finding line before it"),
-                     problems, "write the finding on the line above");
-    } else if (!gives->propeller && gives->with) {
-        finding_resolve(arena, book, gives->finding, gives->with, NULL, "", problems);
-    }
-}
-
-void examples_check(struct arena *arena, const struct book *book,
-                    struct tree_example *const *examples, size_t count, struct problems *problems)
+void prove_check(struct arena *arena, const struct book *book,
+                 struct tree_example *const *examples, size_t count, struct problems *problems)
 {
     for (size_t i = 0; i < count; i++) {
-        size_t before = problems->error_count;
-        for (const struct tree_finding *finding = examples[i]->findings; finding;
-             finding = finding->next) {
-            finding_resolve(arena, book, finding, NULL, NULL, "", problems);
-        }
-        if (problems->error_count > before) {
-            continue; /* the same line again with `with` would only repeat it */
-        }
-        for (const struct tree_gives *gives = examples[i]->gives; gives; gives = gives->next) {
-            check_gives(arena, book, gives, problems);
-        }
-        if (!examples[i]->gives) {
-            problem_help(problem_add(problems, STAVE_ERROR, "no-gives", examples[i]->span,
-                                     "example '%s' claims nothing", examples[i]->title.text),
-                         problems, "add a line 'gives OUTCOME'");
-        }
+        check_findings(arena, book, examples[i], problems);
     }
 }
 
@@ -355,8 +301,8 @@ void prove_examples(struct arena *arena, const struct ready_book *ready,
 
 /* ---- texts of examples ----------------------------------------------------------------- */
 
-struct tree_example *examples_read(struct arena *arena, const struct stave_text *text,
-                                   struct problems *problems)
+struct tree_example *prove_read(struct arena *arena, const struct book *book,
+                                const struct stave_text *text, struct problems *problems)
 {
     struct source *source = source_open(arena, text, SOURCE_BOOK_LIMIT, problems);
     if (!source) {
@@ -375,5 +321,6 @@ struct tree_example *examples_read(struct arena *arena, const struct stave_text 
         problem_add(problems, STAVE_ERROR, "no-examples", start, "'%s' holds no example",
                     source->name);
     }
+    book_check_examples(book, tree->examples, problems);
     return tree->examples;
 }

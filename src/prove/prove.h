@@ -10,18 +10,18 @@
 
 #include "verdict/verdict.h"
 
-/* Reports what is wrong in examples: lines that cannot be findings, unknown outcomes. Done
- * when a book is read, so that an example that cannot be judged is an error of the book. */
-void examples_check(struct arena *arena, const struct book *book,
-                    struct tree_example *const *examples, size_t count, struct problems *problems);
+/* Reports the finding lines of examples that cannot be judged. Done when a book is read, so
+ * that such an example is an error of the book. */
+void prove_check(struct arena *arena, const struct book *book,
+                 struct tree_example *const *examples, size_t count, struct problems *problems);
 
-/* Runs the examples of the book and then those given; all must have passed examples_check. */
+/* Runs the examples of the book and then those given; all must have passed prove_check. */
 void prove_examples(struct arena *arena, const struct ready_book *ready,
                     struct tree_example *const *more, size_t more_count,
                     struct stave_proof *proof);
 
 /* Reads a text of examples that stands beside a book; anything else in it is an error. */
-struct tree_example *examples_read(struct arena *arena, const struct stave_text *text,
-                                   struct problems *problems);
+struct tree_example *prove_read(struct arena *arena, const struct book *book,
+                                const struct stave_text *text, struct problems *problems);
 
 #endif

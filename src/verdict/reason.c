@@ -1,4 +1,6 @@
 /* Reasons: which line decided, and what kept a finding from the better lines. */
+#include <string.h>
+
 #include "base/text.h"
 #include "verdict/verdict.h"
 
@@ -40,6 +42,35 @@ static int32_t record_of(const struct kind *kind, const struct measure *measure,
         }
     }
     return -1;
+}
+
+/* The first measure in an expression, or NULL. */
+static const struct measure *first_measure(const struct expression *expression)
+{
+    if (!expression) {
+        return NULL;
+    }
+    if (expression->sort == EXPRESSION_MEASURE) {
+        return expression->measure;
+    }
+    if (expression->sort == EXPRESSION_RECKONED) {
+        return first_measure(expression->reckon->value);
+    }
+    const struct measure *left = first_measure(expression->left);
+    return left ? left : first_measure(expression->right);
+}
+
+/* Figures are shown in the unit that the mechanic used, where it has their dimension. */
+static const struct unit *shown_unit(const struct judged *judged,
+                                     const struct condition_result *result)
+{
+    const struct measure *measure = first_measure(result->condition->left);
+    int32_t record = measure ? record_of(judged->finding->kind, measure, NULL) : -1;
+    if (record < 0) {
+        return result->unit;
+    }
+    const struct unit *unit = judged->finding->readings[record].unit;
+    return dimension_equal(unit->dimension, result->unit->dimension) ? unit : result->unit;
 }
 
 /* What to call the left side of a comparison: its name, or else the text as written. */
@@ -99,9 +130,10 @@ static const char *reading_text(struct arena *arena, const struct judged *judged
 }
 
 static struct stave_comparison compare_figures(struct arena *arena, const struct judged *judged,
-                                               const struct condition_result *result)
+                                               struct condition_result *result)
 {
     const struct condition *condition = result->condition;
+    result->unit = shown_unit(judged, result);
     bool upper = condition->relation == TREE_UP_TO || condition->relation == TREE_BELOW;
     enum number_round worse = upper ? NUMBER_UP : NUMBER_DOWN;
     enum number_round stricter = upper ? NUMBER_DOWN : NUMBER_UP;
@@ -152,7 +184,7 @@ static struct stave_comparison compare_values(struct arena *arena, const struct 
 }
 
 static struct stave_comparison comparison_make(struct arena *arena, const struct judged *judged,
-                                               const struct condition_result *result)
+                                               struct condition_result *result)
 {
     if (result->condition->sort == CONDITION_COMPARE) {
         return compare_figures(arena, judged, result);
@@ -173,6 +205,18 @@ static struct stave_comparison comparison_make(struct arena *arena, const struct
     };
 }
 
+static bool already_told(const struct stave_comparison *kept, size_t count,
+                         const struct stave_comparison *comparison)
+{
+    for (size_t i = 0; i < count; i++) {
+        if (strcmp(kept[i].condition, comparison->condition) == 0 &&
+            strcmp(kept[i].limit, comparison->limit) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /* The first condition of each line above the deciding one that fails, the nearest line first. */
 static void add_kept_from(struct arena *arena, const struct judged *judged,
                           const struct ladder_result *ladder, struct stave_reason *reason)
@@ -187,7 +231,8 @@ static void add_kept_from(struct arena *arena, const struct judged *judged,
                 judge_condition(arena, judged->docket, limit, &rung->steps[s],
                                 &judged->judgement->witness);
             if (!result.holds) {
-                kept[count++] = comparison_make(arena, judged, &result);
+                kept[count] = comparison_make(arena, judged, &result);
+                count += !already_told(kept, count, &kept[count]);
                 break;
             }
         }
@@ -226,7 +271,23 @@ static const char *limit_phrase(struct arena *arena, const struct limit *limit)
     return text_done(&text);
 }
 
-static struct stave_reason reason_make(struct arena *arena, const struct judged *judged,
+/* The outcome and the conditions as the book writes them; the tails are told apart. */
+static const char *line_text(struct arena *arena, const struct book *book, const struct rung *rung)
+{
+    if (rung->otherwise) {
+        return text_format(arena, "otherwise %s", book->scale[rung->outcome].name);
+    }
+    struct span line = rung->span;
+    line.to = line.from;
+    for (uint32_t i = 0; i < rung->condition_count; i++) {
+        uint32_t to = rung->conditions[i].span.to;
+        line.to = to > line.to ? to : line.to;
+    }
+    return span_text(arena, line);
+}
+
+static struct stave_reason reason_make(struct arena *arena, const struct book *book,
+                                       const struct judged *judged,
                                        const struct ladder_result *ladder)
 {
     const struct limit *limit = ladder->limit->source;
@@ -240,7 +301,7 @@ static struct stave_reason reason_make(struct arena *arena, const struct judged 
         .text_name = where.source->name,
         .line = span_line(arena, where),
         .outcome = ladder->outcome,
-        .line_text = rung ? span_text(arena, rung->span) : "",
+        .line_text = rung ? line_text(arena, book, rung) : "",
         .source = rung && rung->source[0] ? rung->source : limit->source,
         .action = rung ? rung->action : "",
         .note = rung && rung->note[0] ? rung->note : limit->note,
@@ -255,12 +316,11 @@ static struct stave_reason reason_make(struct arena *arena, const struct judged 
 const struct stave_reason *reasons_make(struct arena *arena, const struct ready_book *ready,
                                         const struct judged *judged, size_t *count)
 {
-    (void)ready;
     const struct judgement *judgement = judged->judgement;
     struct stave_reason *reasons =
         ARENA_ARRAY(arena, struct stave_reason, judgement->ladder_count);
     for (uint32_t i = 0; i < judgement->ladder_count; i++) {
-        reasons[i] = reason_make(arena, judged, &judgement->ladders[i]);
+        reasons[i] = reason_make(arena, ready->book, judged, &judgement->ladders[i]);
     }
     *count = judgement->ladder_count;
     return reasons;
