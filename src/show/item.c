@@ -100,6 +100,20 @@ static void show_head(struct page *page, const stave_verdict *verdict,
 
 /* ---- reasons ---------------------------------------------------------------------- */
 
+/* The bound is a figure as it stands, "0.040 in": every word but a last one begins with a digit. */
+static bool is_plain_bound(const char *bound)
+{
+    bool figure = true;
+    for (const char *word = bound; *word; word += strspn(word, " ")) {
+        if (!figure) {
+            return false;
+        }
+        figure = *word >= '0' && *word <= '9';
+        word += strcspn(word, " ");
+    }
+    return bound[0] >= '0' && bound[0] <= '9';
+}
+
 /* The condition says no more than name, relation and limit do. */
 static bool is_plain(const struct stave_comparison *comparison)
 {
@@ -107,8 +121,7 @@ static bool is_plain(const struct stave_comparison *comparison)
     const char *text = comparison->condition;
     return strncmp(text, comparison->name, name) == 0 && text[name] == ' ' &&
            strncmp(text + name + 1, comparison->relation, relation) == 0 &&
-           text[name + 1 + relation] == ' ' &&
-           strcmp(text + name + 2 + relation, comparison->limit) == 0;
+           text[name + 1 + relation] == ' ' && is_plain_bound(text + name + 2 + relation);
 }
 
 static void write_rounded(struct page *page, bool rounded, const char *exact)
@@ -118,10 +131,9 @@ static void write_rounded(struct page *page, bool rounded, const char *exact)
     }
 }
 
-/* depth 28 thou; the better line asks up to 27.5 thou at station 36 in: "depth up to gouge-depth"
- * or, of a condition that holds, depth 27 thou; allowed up to 27.5 thou at station 36 in. */
+/* "depth 28 thou; the better line asks up to 27.5 thou at station 36 in" */
 static void write_comparison(struct page *page, const struct stave_comparison *comparison,
-                             bool kept)
+                             const char *between)
 {
     if (!comparison->name[0]) { /* "any length" compares nothing */
         page_write(page, "%s", comparison->condition);
@@ -133,23 +145,33 @@ static void write_comparison(struct page *page, const struct stave_comparison *c
                                                  : relation;
     page_write(page, "%s %s", comparison->name, comparison->reading);
     write_rounded(page, comparison->reading_rounded, comparison->reading_exact);
-    page_write(page, kept ? "; the better line asks " : "; allowed ");
+    page_write(page, "; %s ", between);
     page_write(page, "%s%s%s", relation, relation[0] ? " " : "", comparison->limit);
     write_rounded(page, comparison->limit_rounded, comparison->limit_exact);
     if (comparison->where[0]) {
         page_write(page, " at %s", comparison->where);
     }
-    if (kept && comparison->limit_exact[0] && !is_plain(comparison)) {
-        page_write(page, ": \"%s\"", comparison->condition);
+}
+
+/* What kept it from each better line, the nearest first, with the book's words for a reckoned limit. */
+static void show_kept_from(struct page *page, const struct stave_reason *reason)
+{
+    for (size_t i = 0; i < reason->kept_from_count; i++) {
+        const struct stave_comparison *comparison = &reason->kept_from[i];
+        write_comparison(page, comparison,
+                         i == 0 ? "the better line asks" : "the line above it asks");
+        if (comparison->limit_exact[0] && !is_plain(comparison)) {
+            page_write(page, ": %s", comparison->condition);
+        }
+        page_row(page, ROW_INDENT, i == 0 ? "why no better" : "");
     }
 }
 
-static void show_comparisons(struct page *page, const char *label, bool kept,
-                             const struct stave_comparison *comparisons, size_t count)
+static void show_held(struct page *page, const struct stave_reason *reason)
 {
-    for (size_t i = 0; i < count; i++) {
-        write_comparison(page, &comparisons[i], kept);
-        page_row(page, ROW_INDENT, i == 0 ? label : "");
+    for (size_t i = 0; i < reason->held_count; i++) {
+        write_comparison(page, &reason->held[i], "allowed");
+        page_row(page, ROW_INDENT, i == 0 ? "within" : "");
     }
 }
 
@@ -164,18 +186,18 @@ static void write_cited(struct page *page, const struct stave_reason *reason)
 }
 
 static void show_reason(struct page *page, const stave_verdict *verdict,
-                        const struct stave_reason *reason)
+                        const struct stave_item *item, const struct stave_reason *reason)
 {
     const struct stave_outcome *outcome = &verdict->book->scale[reason->outcome];
-    page_write(page, reason->line_text[0] ? "\"%s\"" : "no line: none of them holds%s",
-               reason->line_text);
+    page_write(page, "%s",
+               reason->line_text[0] ? reason->line_text : "no line: none of them holds");
     page_row(page, ROW_INDENT, "decided by");
-    page_write(page, "limit %s, ", reason->limit);
+    page_write(page, "%s %s, ", item->item == STAVE_CHECK ? "check" : "limit", reason->limit);
     write_cited(page, reason);
     page_row(page, ROW_INDENT, "");
-    show_comparisons(page, "why no better", true, reason->kept_from, reason->kept_from_count);
+    show_kept_from(page, reason);
     if (outcome->flight) {
-        show_comparisons(page, "within", false, reason->held, reason->held_count);
+        show_held(page, reason);
     }
     if (reason->action[0]) {
         page_write(page, "%s", reason->action);
@@ -203,7 +225,7 @@ static void show_reasons(struct page *page, const stave_verdict *verdict,
     bool first = true;
     for (size_t i = 0; i < item->reason_count; i++) {
         if (item->reasons[i].governs) {
-            show_reason(page, verdict, &item->reasons[i]);
+            show_reason(page, verdict, item, &item->reasons[i]);
         }
     }
     for (size_t i = 0; i < item->reason_count; i++) {
@@ -240,11 +262,13 @@ void show_item(struct page *page, const stave_verdict *verdict, const struct sta
         page_write(page, "%s", item->remark);
         page_row(page, ROW_INDENT, "remark");
     }
-    for (size_t i = 0; i < item->zone_count; i++) {
+    size_t zone_count =
+        item->item == STAVE_CHECK ? 0 : item->zone_count; /* a check's is its part */
+    for (size_t i = 0; i < zone_count; i++) {
         page_write(page, "%s%s", i == 0 ? "" : ", ", item->zones[i]);
     }
-    if (item->zone_count > 0) {
-        page_row(page, ROW_INDENT, item->zone_count == 1 ? "zone" : "zones");
+    if (zone_count > 0) {
+        page_row(page, ROW_INDENT, zone_count == 1 ? "zone" : "zones");
     }
     if (item->uncovered[0]) {
         page_write(page, "%s", item->uncovered);

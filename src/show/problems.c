@@ -30,11 +30,22 @@ static unsigned columns_of(const char *excerpt, uint32_t from, uint32_t to)
     return columns;
 }
 
+static unsigned columns_of_all(const char *excerpt)
+{
+    char spelling[CHARACTER_SPELLING];
+    unsigned columns = 0, length;
+    for (; *excerpt; excerpt += length) {
+        columns += spell(excerpt, spelling, &length);
+    }
+    return columns;
+}
+
 /* The first character to show, so that the caret falls within the page. */
 static uint32_t window_start(const char *excerpt, uint32_t caret, unsigned room)
 {
     uint32_t start = 0;
-    if (columns_of(excerpt, 0, caret) + EXCERPT_BEFORE / 2 > room) {
+    if (columns_of_all(excerpt) > room &&
+        columns_of(excerpt, 0, caret) + EXCERPT_BEFORE / 2 > room) {
         while (columns_of(excerpt, start, caret) > EXCERPT_BEFORE) {
             start++;
         }

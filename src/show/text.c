@@ -72,13 +72,39 @@ static bool surely_grounds(const stave_verdict *verdict, const struct stave_item
            item->possible_count > 0 && !verdict->book->scale[item->possible[0]].flight;
 }
 
-static void show_need(struct page *page, const struct stave_need *need, const char *label)
+static bool ends_with(const char *text, const char *end)
 {
-    page_write(page, "%s", need->how[0] ? need->how : need->name);
-    if (need->settles) {
-        page_write(page, "; settles it");
+    size_t size = strlen(text), end_size = strlen(end);
+    return size >= end_size && strcmp(text + size - end_size, end) == 0;
+}
+
+/* The need is that something be answered at all, which the actions say already. */
+static bool is_said(const stave_verdict *verdict, const struct stave_need *need)
+{
+    for (size_t i = 0; i < verdict->item_count; i++) {
+        const struct stave_item *item = &verdict->items[i];
+        if (item->why_incomplete[0] && strcmp(need->name, item->kind) == 0 &&
+            strncmp(need->how, item->part, strlen(item->part)) == 0 &&
+            ends_with(need->how, item->why_incomplete)) {
+            return true;
+        }
     }
-    page_row(page, ROW_INDENT, label);
+    return false;
+}
+
+static void show_needs(struct page *page, const stave_verdict *verdict)
+{
+    bool first = true;
+    for (size_t i = 0; i < verdict->need_count; i++) {
+        const struct stave_need *need = &verdict->needs[i];
+        if (is_said(verdict, need)) {
+            continue;
+        }
+        page_write(page, "%s%s", need->how[0] ? need->how : need->name,
+                   need->settles ? "; settles it" : "");
+        page_row(page, ROW_INDENT, first ? "take next" : "");
+        first = false;
+    }
 }
 
 static void show_who(struct page *page, const stave_verdict *verdict)
@@ -102,9 +128,12 @@ static void show_top(struct page *page, const stave_verdict *verdict)
     if (!verdict->single) {
         page_blank(page);
         show_who(page, verdict);
-        show_named(page, verdict, "governed by", governs);
+        show_named(page, verdict,
+                   verdict->outcome == show_incomplete(verdict) ? "incomplete by" : "governed by",
+                   governs);
         show_named(page, verdict, "grounded by", surely_grounds);
     }
+    show_needs(page, verdict);
     for (size_t i = 0; i < verdict->action_count; i++) {
         page_write(page, "%s", verdict->actions[i]);
         page_row(page, ROW_INDENT, i == 0 ? "do" : "");
@@ -112,9 +141,6 @@ static void show_top(struct page *page, const stave_verdict *verdict)
     for (size_t i = 0; i < verdict->deadline_count; i++) {
         show_deadline(page, &verdict->deadlines[i]);
         page_row(page, ROW_INDENT, i == 0 ? "when" : "");
-    }
-    for (size_t i = 0; i < verdict->need_count; i++) {
-        show_need(page, &verdict->needs[i], i == 0 ? "take next" : "");
     }
 }
 
