@@ -92,7 +92,7 @@ static void grammar_error(const struct span *span, struct reader *reader, const 
 %token DO "'do'" AGAIN "'again'" WITHIN "'within'" PER "'per'" NOTE "'note'"
 %token RESERVED "a reserved word"
 %token COMMA "','" REMARK "a remark" LINE_END "the end of the line"
-%token END 0 "the end of the text"
+%token END 0 "the end"
 
 %type <struct tree_word *> name string remark instance dated each_of
 %type <struct tree_words *> name_ring names or_ring or_names outcome_ring outcomes

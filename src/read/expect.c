@@ -85,17 +85,21 @@ static const char *list_expected(struct reader *reader, const char **names, size
     for (size_t i = 0; i < sizeof phrases / sizeof phrases[0]; i++) {
         use_phrase(&phrases[i], names, count);
     }
-    size_t left = 0;
+    const char **end = find_name(names, count, "the end"); /* bison's first: said last */
+    if (end) {
+        *end = NULL;
+    }
+    size_t left = end != NULL, said = 0;
     for (size_t i = 0; i < count; i++) {
         left += names[i] != NULL;
     }
     struct text text;
     text_begin(&text, reader->arena);
-    for (size_t i = 0, said = 0; i < count; i++) {
-        if (names[i]) {
-            bool end = strcmp(names[i], "the end of the text") == 0;
+    for (size_t i = 0; i <= count; i++) {
+        const char *name = i < count ? names[i] : end ? "the end" : NULL;
+        if (name) {
             text_add(&text, said == 0 ? "" : said + 1 == left ? " or " : ", ");
-            text_add(&text, end ? "the end" : names[i]);
+            text_add(&text, name);
             said++;
         }
     }
@@ -191,9 +195,26 @@ static const char *small_letters(struct reader *reader, struct span span)
     return word_token(small, size) ? small : NULL;
 }
 
+/* Some of what could stand at the place of an error. */
+struct expected {
+    bool unit, name, figure, dots, close, comma, at;
+};
+
+static struct expected find_expected(const char **names, size_t count)
+{
+    return (struct expected){
+        .unit = find_name(names, count, "a unit") != NULL,
+        .name = find_name(names, count, "a name") != NULL,
+        .figure = find_name(names, count, "a figure") != NULL,
+        .dots = find_name(names, count, "'..'") != NULL,
+        .close = find_name(names, count, "')'") != NULL,
+        .comma = find_name(names, count, "','") != NULL,
+        .at = find_name(names, count, "'at'") != NULL,
+    };
+}
+
 /* Help that depends on the words alone; NULL: none. */
-static const char *help_for_word(struct reader *reader, struct span span, bool name_expected,
-                                 bool figure_expected, bool dots_expected)
+static const char *help_for_word(struct reader *reader, struct span span, struct expected expected)
 {
     int found = reader->previous;
     unsigned count = reader->line.token_count;
@@ -211,20 +232,23 @@ static const char *help_for_word(struct reader *reader, struct span span, bool n
     if (found == TOKEN_LINE_END && reader->before == TOKEN_COMMA) {
         return "a line that ends with a comma must go on in the next";
     }
-    if (found == TOKEN_MINUS && dots_expected) {
+    if (found == TOKEN_MINUS && expected.dots) {
         return "write '..' between the two ends of a range";
     }
-    if (found == TOKEN_MINUS && figure_expected) {
+    if (found == TOKEN_MINUS && expected.figure) {
         return "no figure is below 0: write it without the minus sign if that is what was meant";
+    }
+    if (found == TOKEN_NAME && expected.comma && expected.at) {
+        return "a comma stands before each reading, 'at' before the place";
     }
     if (found == TOKEN_REMARK) {
         return "a remark stands after a finding only; a comment begins with '#'";
     }
-    if (found == TOKEN_UNIT && name_expected) {
+    if (found == TOKEN_UNIT && expected.name) {
         return text_format(reader->arena, "'%s' is a unit and cannot be a name",
                            token_shown(reader, span));
     }
-    if (is_word(found) && name_expected) {
+    if (is_word(found) && expected.name) {
         return text_format(reader->arena, "'%s' is a word of the language and cannot be a name",
                            token_shown(reader, span));
     }
@@ -276,28 +300,25 @@ void expect_report(struct reader *reader, struct span span, const char **names, 
 {
     bool book = reader->entry == TOKEN_START_BOOK;
     bool first = book && reader->line.token_count == 1;
+    reader->line.odd = true;
     if (reader->line.faulty) {
         return; /* what is wrong was said, in the word that cannot be read */
     }
-    if (first && reader->block_lost) {
+    if (first && reader->block_lost && !near_statement(reader)) {
         reader->line.faulty = true;
         return; /* lines of a block that was not understood */
     }
-    bool unit = find_name(names, count, "a unit") != NULL;
-    bool name = find_name(names, count, "a name") != NULL;
-    bool figure = find_name(names, count, "a figure") != NULL;
-    bool dots = find_name(names, count, "'..'") != NULL;
-    bool close = find_name(names, count, "')'") != NULL;
-    if (unit && reader->previous == TOKEN_NAME && !small_letters(reader, span)) {
+    struct expected expected = find_expected(names, count);
+    if (expected.unit && reader->previous == TOKEN_NAME && !small_letters(reader, span)) {
         report_unit(reader, span);
         return;
     }
-    const char *help = help_for_word(reader, span, name, figure, dots);
+    const char *help = help_for_word(reader, span, expected);
     struct stave_problem *problem =
         problem_add(reader->problems, STAVE_ERROR, "syntax", span, "found %s, expected %s",
                     show_found(reader, span), list_expected(reader, names, count));
     reader->line.faulty = true;
-    add_second(reader, problem, close);
+    add_second(reader, problem, expected.close);
     add_help(reader, problem, span, help);
     reader->block_lost = reader->block_lost || first;
 }

@@ -142,7 +142,9 @@ int figure_plain(struct reader *reader, struct span span, const struct number **
     default:
         problem = token_fault(reader, "bad-figure", span, "the figure '%s' begins with a zero", shown);
         meant = without_zeros(reader, span);
-        if (strlen(meant) <= SHOWN_BYTES) {
+        if (reader->previous == TOKEN_NUMBER) { /* "1 000" */
+            problem_help(problem, reader->problems, "a figure has no blanks between its digits");
+        } else if (strlen(meant) <= SHOWN_BYTES) {
             problem_help(problem, reader->problems, "write %s", meant);
         }
         return meant_figure(reader, meant, figure);

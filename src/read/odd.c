@@ -242,12 +242,36 @@ int odd_blanks(struct reader *reader, struct span span)
 
 /* ---- names and units ----------------------------------------------------------------- */
 
+/* "gouge_depth" as the name that it can be, or NULL. */
+static const char *with_hyphens(struct reader *reader, struct span span)
+{
+    size_t size = span.to - span.from;
+    char *name = arena_copy_text(reader->arena, token_bytes(span), size);
+    bool after_letter = false;
+    for (size_t i = 0; i < size; i++) {
+        name[i] = name[i] == '_' ? '-' : name[i];
+        bool letter = (name[i] >= 'a' && name[i] <= 'z') || (name[i] >= 'A' && name[i] <= 'Z');
+        bool digit = name[i] >= '0' && name[i] <= '9';
+        bool hyphen = name[i] == '-' && after_letter && i + 1 < size;
+        if (!letter && !(digit && i > 0) && !hyphen) {
+            return NULL;
+        }
+        after_letter = letter || digit;
+    }
+    return size <= READ_NAME ? name : NULL;
+}
+
 int odd_name(struct reader *reader, struct span span)
 {
     struct stave_problem *problem = token_fault(reader, "bad-name", span,
                                                 "'%s' cannot be a name", token_shown(reader, span));
-    problem_help(problem, reader->problems,
-                 "a name has the letters a to z and A to Z, digits, and hyphens between them");
+    const char *hyphens = with_hyphens(reader, span);
+    if (hyphens) {
+        problem_help(problem, reader->problems, "write '%s'", hyphens);
+    } else {
+        problem_help(problem, reader->problems,
+                     "a name has the letters a to z and A to Z, digits, and hyphens between them");
+    }
     return TOKEN_GRAMMAR_error;
 }
 

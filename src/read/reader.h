@@ -36,7 +36,8 @@ struct line {
     unsigned since_join;        /* tokens since the line was carried on after a comma */
     bool joined;
     bool faulty;                /* an error was reported in it: a syntax error adds nothing */
-    bool odd;                   /* an odd character was reported in it: one is enough */
+    bool odd;                   /* an odd character was reported in it, or the line is given up:
+                                   of the next one nothing is said */
     bool mute;                  /* say nothing more about its tokens */
     bool too_deep;
     unsigned depth;             /* open parentheses */
