@@ -240,18 +240,19 @@ static void show_reasons(struct page *page, const stave_verdict *verdict,
 
 static void show_needs(struct page *page, const struct stave_item *item)
 {
+    bool settled = false;
     for (size_t i = 0; i < item->need_count; i++) {
         const struct stave_need *need = &item->needs[i];
-        page_write(page, "%s", need->name);
-        if (need->how[0]) {
-            page_write(page, ": %s", need->how);
-        }
-        if (need->settles) {
-            page_write(page, "; settles it");
-        } else {
-            page_write(page, "; may not settle it alone");
-        }
+        page_write(page, "%s%s%s%s", need->name, need->how[0] ? ": " : "", need->how,
+                   need->settles ? "; settles it" : "");
         page_row(page, ROW_INDENT, i == 0 ? "take next" : "");
+        settled |= need->settles;
+    }
+    if (item->need_count > 0 && !settled) {
+        page_write(page, "%s",
+                   item->need_count == 1 ? "this may leave it open"
+                                         : "it may take all of these to settle it");
+        page_row(page, ROW_INDENT, "");
     }
 }
 

@@ -5,8 +5,11 @@
 #include "show/show.h"
 
 #define EXCERPT_INDENT 4
-/* Columns kept free to the left of the caret when a long line is cut. */
-#define EXCERPT_BEFORE 24
+/* Columns kept to the right of the caret when a long line is cut. */
+#define EXCERPT_AFTER 20
+/* Stands for what was cut off. */
+#define CUT "..."
+#define CUT_COLUMNS 3
 
 /* A character of an excerpt and the columns that it takes as shown. */
 static unsigned spell(const char *text, char spelling[CHARACTER_SPELLING], unsigned *length)
@@ -40,13 +43,12 @@ static unsigned columns_of_all(const char *excerpt)
     return columns;
 }
 
-/* The first character to show, so that the caret falls within the page. */
+/* The first character to show, so that the caret and something after it fall within the page. */
 static uint32_t window_start(const char *excerpt, uint32_t caret, unsigned room)
 {
     uint32_t start = 0;
-    if (columns_of_all(excerpt) > room &&
-        columns_of(excerpt, 0, caret) + EXCERPT_BEFORE / 2 > room) {
-        while (columns_of(excerpt, start, caret) > EXCERPT_BEFORE) {
+    if (columns_of_all(excerpt) > room) {
+        while (start < caret && columns_of(excerpt, start, caret) > room - EXCERPT_AFTER) {
             start++;
         }
     }
@@ -60,32 +62,31 @@ static void blanks(struct page *page, unsigned count)
     }
 }
 
-static void show_excerpt(struct page *page, const struct stave_place *at)
+/* Sends the characters from `start` on that fit, "..." standing for what does not. */
+static void show_line(struct page *page, const char *text, uint32_t start, unsigned room)
 {
-    if (!at->excerpt || !at->excerpt[0]) {
-        return;
-    }
-    unsigned room = page->width - EXCERPT_INDENT;
-    uint32_t caret = at->excerpt_column > 0 ? at->excerpt_column - 1 : 0;
-    uint32_t start = window_start(at->excerpt, caret, room);
     char spelling[CHARACTER_SPELLING];
-    unsigned length, column = 0;
-    const char *text = at->excerpt;
+    unsigned length, column = start > 0 ? CUT_COLUMNS : 0;
     blanks(page, EXCERPT_INDENT);
+    page_raw(page, start > 0 ? CUT : "");
     for (uint32_t skipped = 0; skipped < start && *text; skipped++) {
         spell(text, spelling, &length);
         text += length;
     }
+    bool fits = columns_of_all(text) <= room - column;
     for (; *text; text += length) {
         column += spell(text, spelling, &length);
-        if (column > room) {
+        if (!fits && column > room - CUT_COLUMNS) {
+            page_raw(page, CUT);
             break;
         }
         page_raw(page, spelling);
     }
     page_raw(page, "\n");
-    unsigned before = columns_of(at->excerpt, start, caret);
-    unsigned under = columns_of(at->excerpt, caret, caret + (at->width > 0 ? at->width : 1));
+}
+
+static void show_carets(struct page *page, unsigned before, unsigned under, unsigned room)
+{
     under = under == 0 ? 1 : under;
     under = before + under > room ? room - before : under;
     blanks(page, EXCERPT_INDENT + before);
@@ -94,6 +95,20 @@ static void show_excerpt(struct page *page, const struct stave_place *at)
         page_raw(page, "^");
     }
     page_raw(page, page->colour ? "\33[0m\n" : "\n");
+}
+
+static void show_excerpt(struct page *page, const struct stave_place *at)
+{
+    if (!at->excerpt || !at->excerpt[0]) {
+        return;
+    }
+    unsigned room = page->width - EXCERPT_INDENT;
+    uint32_t caret = at->excerpt_column > 0 ? at->excerpt_column - 1 : 0;
+    uint32_t start = window_start(at->excerpt, caret, room);
+    show_line(page, at->excerpt, start, room);
+    unsigned before = columns_of(at->excerpt, start, caret) + (start > 0 ? CUT_COLUMNS : 0);
+    unsigned under = columns_of(at->excerpt, caret, caret + (at->width > 0 ? at->width : 1));
+    show_carets(page, before, under, room);
 }
 
 static void write_place(struct page *page, const struct stave_place *at)
