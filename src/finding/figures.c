@@ -23,8 +23,12 @@ static bool other_dimension(struct resolving *resolving, const struct asked *ask
         resolving->problems, STAVE_ERROR, "wrong-dimension", quantity->span,
         "'%s' is %s, but '%s' is %s", asked->name, dimension_name(arena, asked->dimension),
         span_text(arena, quantity->span), dimension_name(arena, quantity->unit->dimension));
-    problem_help(problem, resolving->problems, "write it in a unit such as %s",
-                 asked->unit && asked->unit->name[0] ? asked->unit->name : "a plain number");
+    if (asked->unit && asked->unit->name[0]) {
+        problem_help(problem, resolving->problems, "write it in a unit such as %s",
+                     asked->unit->name);
+    } else {
+        problem_help(problem, resolving->problems, "write a number without a unit");
+    }
     return false;
 }
 

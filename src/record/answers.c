@@ -92,7 +92,8 @@ static void wrong_count(struct intake *intake, const struct frame_node *node,
 {
     problem_help(
         problem_add(intake->problems, STAVE_ERROR, "wrong-count", node->span,
-                    "'%s' has %u answers for %u of %s", node->key, node->count, wanted, part->name),
+                    "the list has %u answers, but this propeller has %u of '%s'", node->count,
+                    wanted, part->name),
         intake->problems,
         "write one for each that is fitted, in order; 'not measured' where none was taken; "
         "an answer that holds a comma stands in quotes");

@@ -115,7 +115,7 @@ static bool item_read(struct intake *intake, const struct frame_node *node, stru
     } else {
         item->id = id_check(intake, first->key, first->key_span, true);
         item->id_span = first->key_span;
-        return line_item(intake, first, item) && item->id;
+        return item->id && line_item(intake, first, item);
     }
     if (id && value_readable(intake, id)) {
         item->id_span = id->span;

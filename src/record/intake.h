@@ -37,7 +37,7 @@ const char *value_text(struct intake *intake, const struct frame_node *node);
 bool value_readable(struct intake *intake, const struct frame_node *node);
 /* "not seen", "not measured", with any blanks between. */
 bool value_is_missing(const char *text);
-/* A text cut at its blanks, each word with its place. */
+/* A text cut at its blanks and around "..", each word with its place. */
 struct tree_word *value_words(struct intake *intake, const struct frame_node *node,
                               uint32_t *count);
 /* A whole number as people write it ("4", not "04"), at most 9 digits. */

@@ -193,11 +193,11 @@ static void fitted_read(struct intake *intake, const struct part *part, uint64_t
     const struct frame_node *node =
         map && map->sort == FRAME_MAP ? frame_find(map, part->name) : NULL;
     uint64_t *fitted = &intake->record->fitted[part->index];
+    size_t errors = intake->problems->error_count;
     *fitted = could;
     if (!node) {
-        return; /* told by fitted_keys */
-    }
-    if (node->sort == FRAME_LIST && !parts_single(part) && node->count) {
+        intake->counted[part->index] = false; /* told by fitted_keys */
+    } else if (node->sort == FRAME_LIST && !parts_single(part) && node->count) {
         uint64_t bits = fitted_list(intake, part, node);
         if (bits & ~could) {
             problem_help(problem_add(intake->problems, STAVE_ERROR, "not-fitted", node->span,
@@ -213,6 +213,10 @@ static void fitted_read(struct intake *intake, const struct part *part, uint64_t
         intake->record->fitted_known[part->index] = false;
     } else if (node->sort != FRAME_TEXT || strcmp(node->text, "all") != 0) {
         not_fitted_form(intake, part, node);
+    }
+    if (intake->problems->error_count != errors) { /* so that one fault is told once */
+        *fitted = could;
+        intake->counted[part->index] = false;
     }
 }
 

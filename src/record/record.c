@@ -125,13 +125,14 @@ static const char *head_text(struct intake *intake, const char *key)
     return node ? value_text(intake, node) : NULL;
 }
 
-static void book_agrees(struct intake *intake)
+/* A record for another book is judged no further: its words would only be unknown here. */
+static bool book_agrees(struct intake *intake)
 {
     const struct book *book = intake->book;
     const char *said = head_text(intake, "book");
     const char *wanted = text_format(intake->arena, "%s %s", book->id, book->edition);
     if (!said || strcmp(said, wanted) == 0) {
-        return;
+        return true;
     }
     size_t size = strlen(book->id);
     bool same_book = strncmp(said, book->id, size) == 0 && (said[size] == ' ' || !said[size]);
@@ -141,6 +142,7 @@ static void book_agrees(struct intake *intake)
                              "the record is for another %s: '%s', not '%s'",
                              same_book ? "edition" : "book", said, wanted),
                  intake->problems, "use the book that the inspection was made by, or inspect anew");
+    return false;
 }
 
 static void model_agrees(struct intake *intake)
@@ -240,7 +242,6 @@ static void head_read(struct intake *intake)
     record->aircraft = head_text(intake, "aircraft");
     record->inspector = head_text(intake, "inspector");
     record->remarks = head_text(intake, "remarks");
-    book_agrees(intake);
     model_agrees(intake);
     date_read(intake);
     const struct frame_node *hours = frame_find(intake->root, "hours");
@@ -285,12 +286,14 @@ static void record_fill(struct record *record, const struct frame_node *root)
     record->instances = ARENA_ARRAY(arena, uint32_t, parts);
     record->fitted = ARENA_ARRAY(arena, uint64_t, parts);
     record->fitted_known = ARENA_ARRAY(arena, bool, parts);
-    keys_check(&intake);
-    head_read(&intake);
-    parts_read(&intake);
-    searched_read(&intake);
-    answers_read(&intake);
-    findings_read(&intake);
+    if (book_agrees(&intake)) {
+        keys_check(&intake);
+        head_read(&intake);
+        parts_read(&intake);
+        searched_read(&intake);
+        answers_read(&intake);
+        findings_read(&intake);
+    }
 }
 
 struct record *record_read(struct arena *arena, const struct book *book,

@@ -48,6 +48,11 @@ static bool is_blank(char byte)
     return byte == ' ' || byte == '\t';
 }
 
+static bool is_dots(const char *text)
+{
+    return text[0] == '.' && text[1] == '.';
+}
+
 struct tree_word *value_words(struct intake *intake, const struct frame_node *node, uint32_t *count)
 {
     struct tree_word *words = NULL;
@@ -55,8 +60,12 @@ struct tree_word *value_words(struct intake *intake, const struct frame_node *no
     const char *text = node->text;
     for (uint32_t at = 0; text[at];) {
         uint32_t from = at;
-        while (text[at] && !is_blank(text[at])) {
-            at++;
+        if (is_dots(text + at)) {
+            at += 2;
+        } else {
+            while (text[at] && !is_blank(text[at]) && !is_dots(text + at)) {
+                at++;
+            }
         }
         if (at > from) {
             *ARENA_PUSH(intake->arena, words, found, capacity) = (struct tree_word){
