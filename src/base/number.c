@@ -532,6 +532,11 @@ struct number number_copy(struct arena *to, struct number a)
 
 /* ---- as a fraction ---------------------------------------------------------------------- */
 
+/* The largest power of ten in a limb. A limb has at most 20 digits. */
+#define CHUNK UINT64_C(10000000000000000000)
+#define CHUNK_DIGITS 19
+
+/* (Not mpn_get_str: it takes memory of its own from 26 limbs on.) */
 static void add_limbs(struct text *text, struct arena *arena, const mp_limb_t *limbs,
                       mp_size_t size)
 {
@@ -539,18 +544,19 @@ static void add_limbs(struct text *text, struct arena *arena, const mp_limb_t *l
         text_add_char(text, '0');
         return;
     }
-    /* mpn_get_str destroys its operand; a limb has at most 20 digits, and one more may be used. */
-    mp_limb_t *copy = take_limbs(arena, size);
-    memcpy(copy, limbs, (size_t)size * sizeof *copy);
-    unsigned char *digits = arena_take_array(arena, (size_t)size + 1, 20);
-    size_t count = mpn_get_str(digits, 10, copy, size);
-    size_t first = 0;
-    while (first + 1 < count && digits[first] == 0) {
-        first++;
+    mp_limb_t *left = take_limbs(arena, size);
+    memcpy(left, limbs, (size_t)size * sizeof *left);
+    size_t room = (size_t)size * 20, first = room;
+    char *digits = arena_take(arena, room);
+    while (size > 0) {
+        mp_limb_t chunk = mpn_divrem_1(left, 0, left, size, CHUNK);
+        size = trim(left, size);
+        for (int i = 0; i < CHUNK_DIGITS && (size > 0 || chunk != 0); i++) {
+            digits[--first] = (char)('0' + chunk % 10);
+            chunk /= 10;
+        }
     }
-    for (size_t i = first; i < count; i++) {
-        text_add_char(text, (char)('0' + digits[i]));
-    }
+    text_add_bytes(text, digits + first, room - first);
 }
 
 const char *number_fraction(struct arena *arena, struct number a)
