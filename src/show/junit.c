@@ -72,7 +72,7 @@ static void end(struct page *page)
     page_raw(page, "  </testsuite>\n</testsuites>\n");
 }
 
-/* Names of test cases must differ, or readers fold them: the case's own words belong to it. */
+/* Names of test cases must differ, or readers fold them: case and claim belong to it. */
 static void begin_case(struct page *page, const struct stave_example_result *result)
 {
     page_raw(page, "    <testcase");
@@ -81,6 +81,8 @@ static void begin_case(struct page *page, const struct stave_example_result *res
     send_text(page, result->title);
     page_raw(page, ": ");
     send_text(page, result->case_text);
+    page_raw(page, ", gives ");
+    send_text(page, result->expected);
     page_raw(page, "\"");
     send_attribute(page, "file", result->text_name);
     send_count(page, "line", result->line);

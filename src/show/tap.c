@@ -80,6 +80,8 @@ void show_proof_tap(struct page *page, const struct stave_book_facts *book,
         send_description(page, result->title);
         page_raw(page, ": ");
         send_description(page, result->case_text);
+        page_raw(page, ", gives ");
+        send_description(page, result->expected);
         page_raw(page, "\n");
         if (!result->passed) {
             send_diagnostics(page, result);

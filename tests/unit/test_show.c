@@ -384,6 +384,7 @@ static void test_tap_cannot_be_forged(void **state)
         page.done.text,
         "TAP version 14\n1..1\n"
         "not ok 1 - a<U+000A>ok 99 - b \\# TODO \\\\ \"q\" <x> & ]]> <U+001B>[2J <U+202E> <0xFF>: "
+        "a<U+000A>ok 99 - b \\# TODO \\\\ \"q\" <x> & ]]> <U+001B>[2J <U+202E> <0xFF>, gives "
         "a<U+000A>ok 99 - b \\# TODO \\\\ \"q\" <x> & ]]> <U+001B>[2J <U+202E> <0xFF>\n"
         "  ---\n"
 #define VALUE "\"a<U+000A>ok 99 - b # TODO \\\\ \\\"q\\\" <x> & ]]> <U+001B>[2J <U+202E> <0xFF>\"\n"
