@@ -423,37 +423,41 @@ static void test_many_keys(void **state)
 
 /* ---- when memory ends --------------------------------------------------------------------- */
 
-/* Each allocation of the arena is refused in turn. What libyaml holds then is seen by the
- * leak check of the address sanitizer. */
+/* True when the allocation was refused and the call came to its escape. What libyaml holds
+ * then is seen by the leak check of the address sanitizer. */
+static bool escapes_at(size_t at, const char *text)
+{
+    struct fail_alloc memory = {0};
+    struct stave_allocator allocator = fail_alloc_allocator(&memory);
+    struct escape escape = {.status = STAVE_OK};
+    struct arena arena;
+    struct problems problems;
+    arena_begin(&arena, &allocator, &escape);
+    problems_begin(&problems, &arena);
+    fail_alloc_arm(&memory, at, false);
+    bool refused = setjmp(escape.to) != 0;
+    if (!refused) {
+        struct stave_text given = {"r", text, strlen(text)};
+        struct source *source = source_open(&arena, &given, SOURCE_RECORD_LIMIT, &problems);
+        assert_non_null(source);
+        assert_non_null(frame_read(&arena, source, &problems));
+    }
+    fail_alloc_disarm(&memory);
+    assert_int_equal(escape.status, refused ? STAVE_NO_MEMORY : STAVE_OK);
+    assert_ptr_equal(arena.escape, &escape);
+    arena_end(&arena);
+    assert_int_equal(memory.live_blocks, 0);
+    return refused;
+}
+
+/* Each allocation of the arena is refused in turn. */
 static void test_no_memory(void **state)
 {
     (void)state;
     char *text = repeated("a:\n", "  - [b, \"c\", d]\n", "e: f\n", 3000);
     size_t refusals = 0;
-    bool done = false;
-    for (size_t at = 1; !done; at++) {
-        struct fail_alloc memory = {0};
-        struct stave_allocator allocator = fail_alloc_allocator(&memory);
-        struct escape escape = {.status = STAVE_OK};
-        static struct arena arena;
-        static struct problems problems;
-        arena_begin(&arena, &allocator, &escape);
-        problems_begin(&problems, &arena);
-        fail_alloc_arm(&memory, at, false);
-        if (setjmp(escape.to)) {
-            assert_int_equal(escape.status, STAVE_NO_MEMORY);
-            assert_ptr_equal(arena.escape, &escape);
-            refusals++;
-        } else {
-            struct stave_text given = {"r", text, strlen(text)};
-            struct source *source = source_open(&arena, &given, SOURCE_RECORD_LIMIT, &problems);
-            assert_non_null(source);
-            assert_non_null(frame_read(&arena, source, &problems));
-            done = true;
-        }
-        fail_alloc_disarm(&memory);
-        arena_end(&arena);
-        assert_int_equal(memory.live_blocks, 0);
+    while (escapes_at(refusals + 1, text)) {
+        refusals++;
     }
     free(text);
     printf("%zu refusals\n", refusals);
