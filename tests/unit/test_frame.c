@@ -435,19 +435,21 @@ static bool escapes_at(size_t at, const char *text)
     arena_begin(&arena, &allocator, &escape);
     problems_begin(&problems, &arena);
     fail_alloc_arm(&memory, at, false);
-    bool refused = setjmp(escape.to) != 0;
-    if (!refused) {
+    volatile bool ended = false;
+    if (setjmp(escape.to)) {
+        ended = true;
+    } else {
         struct stave_text given = {"r", text, strlen(text)};
         struct source *source = source_open(&arena, &given, SOURCE_RECORD_LIMIT, &problems);
         assert_non_null(source);
         assert_non_null(frame_read(&arena, source, &problems));
     }
     fail_alloc_disarm(&memory);
-    assert_int_equal(escape.status, refused ? STAVE_NO_MEMORY : STAVE_OK);
+    assert_int_equal(escape.status, ended ? STAVE_NO_MEMORY : STAVE_OK);
     assert_ptr_equal(arena.escape, &escape);
     arena_end(&arena);
     assert_int_equal(memory.live_blocks, 0);
-    return refused;
+    return ended;
 }
 
 /* Each allocation of the arena is refused in turn. */
