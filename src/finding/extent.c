@@ -259,13 +259,13 @@ static void length_differs(struct resolving *resolving, const struct axis *axis,
         problem_second(problem, resolving->problems, reading->span, "the reading of '%s'",
                        measure->name);
     }
-    if (too_short) {
+    struct number steps = reading_steps(arena, axis, measure);
+    if (too_short || number_sign(steps) == 0) {
         problem_help(problem, resolving->problems, "read both ends and '%s' again", measure->name);
     } else {
         problem_help(problem, resolving->problems,
                      "read again: it may be longer by %s, one step of each reading",
-                     quantity_text(arena, reading_steps(arena, axis, measure), extent->unit,
-                                   NUMBER_DOWN, &rounded));
+                     quantity_text(arena, steps, extent->unit, NUMBER_DOWN, &rounded));
     }
 }
 
