@@ -434,7 +434,7 @@ static void test_lengths_at_the_edge(void **state)
     good("boot 1 tear at reach 1 .. 3 in, stretch 2 in", NULL);
     assert_string_equal(
         told_of("boot 1 tear at reach 1 .. 3.001 in, stretch 2 in", NULL),
-        "1:16+18 length-differs: along 'reach' it is at least 2.001 in long, but 'stretch' is at most 2 "
+        "1:16+19 length-differs: along 'reach' it is at least 2.001 in long, but 'stretch' is at most 2 "
         "in (1:37 the reading of 'stretch'); read both ends and 'stretch' again");
 }
 
