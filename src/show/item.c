@@ -47,7 +47,7 @@ void show_deadline(struct page *page, const struct stave_deadline *deadline)
 bool show_item_is_quiet(const struct stave_item *item)
 {
     for (size_t i = 0; i < item->reason_count; i++) {
-        if (item->reasons[i].action[0] || item->reasons[i].note[0]) {
+        if (item->reasons[i].action[0]) {
             return false;
         }
     }

@@ -20,7 +20,7 @@
 void show_verdict(struct page *page, const stave_verdict *verdict);
 /* One finding, check or search in full. */
 void show_item(struct page *page, const stave_verdict *verdict, const struct stave_item *item);
-/* Nothing about it asks for attention: best outcome, certain, nothing to do or to note. */
+/* Nothing about it asks for attention: best outcome, certain, nothing to do. */
 bool show_item_is_quiet(const struct stave_item *item);
 /* "F2" or "blade 2 twist": adds to the pending paragraph. */
 void show_item_name(struct page *page, const struct stave_item *item);

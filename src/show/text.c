@@ -186,6 +186,24 @@ static void write_parts(struct page *page, const struct stave_item *const *items
     }
 }
 
+static const char *note_of(const struct stave_item *item)
+{
+    return item->reason_count > 0 ? item->reasons[0].note : "";
+}
+
+static void write_notes(struct page *page, const struct stave_item *const *items, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        size_t before = 0;
+        while (before < i && strcmp(note_of(items[before]), note_of(items[i])) != 0) {
+            before++;
+        }
+        if (before == i && note_of(items[i])[0]) {
+            page_write(page, "; %s", note_of(items[i]));
+        }
+    }
+}
+
 /* The checks of one kind (or the searches) that need no attention, as one row. */
 static void show_quiet(struct page *page, const stave_verdict *verdict, size_t first,
                        const char *label)
@@ -208,6 +226,7 @@ static void show_quiet(struct page *page, const stave_verdict *verdict, size_t f
         write_parts(page, quiet, count);
         if (like->item == STAVE_CHECK) {
             page_write(page, ": %s", verdict->book->scale[0].name);
+            write_notes(page, quiet, count);
         }
         page_row(page, ROW_INDENT, label);
     }
