@@ -1,7 +1,7 @@
 /*
- * Where an extent lies: the one place that says which cells of a zone an extent meets, and
- * what an atom asks of the readings and of the extent's ends there. The symbolic evaluator
- * (judge.c) and the direct road (world.c) both build on it.
+ * Where an extent lies: which cells of a zone it meets, and what an atom asks of the readings and
+ * of the extent's ends there. The direct road (world.c) rests on all of it; the walk through sets
+ * of worlds shares the cells, the form of a condition and the rounding.
  *
  * Everything here is for one choice of cells: for each axis of the docket the cell that holds
  * `lo` and the cell that holds `hi` (lo's cell <= hi's cell), and a side. Where both are the same
