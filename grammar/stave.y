@@ -141,10 +141,10 @@ statement
     : STAVE NUMBER                      { build_version(reader, @$, @2); }
 
     | BOOK name string                  { build_head(reader, @$, $2, $3); }
-    | IN_BOOK EDITION STRING dated      { build_edition(reader, @2, build_string(reader, @3), $4); }
+    | IN_BOOK EDITION STRING dated      { build_edition(reader, @$, build_string(reader, @3), $4); }
     | IN_BOOK FOR MODEL names           { build_models(reader, $4); }
-    | IN_BOOK JUDGE GUARDED             { build_judge(reader, @2, false); }
-    | IN_BOOK JUDGE AS READ             { build_judge(reader, @2, true); }
+    | IN_BOOK JUDGE GUARDED             { build_judge(reader, @$, false); }
+    | IN_BOOK JUDGE AS READ             { build_judge(reader, @$, true); }
     | IN_BOOK CAUTION STRING            { build_caution(reader, build_string(reader, @3)); }
 
     | USE STRING                        { build_use(reader, @$, build_string(reader, @2)); }

@@ -77,8 +77,8 @@ static void give_unit(struct reader *reader, struct tree_quantity *quantity,
                       const struct unit *unit)
 {
     quantity->unit = unit;
-    quantity->value = unit ? number_multiply(reader->arena, quantity->figure, unit->factor)
-                           : quantity->figure;
+    quantity->value =
+        unit ? number_multiply(reader->arena, quantity->figure, unit->factor) : quantity->figure;
 }
 
 struct tree_quantity *build_quantity(struct reader *reader, struct span span,
@@ -141,8 +141,7 @@ struct tree_bound *build_bound(struct reader *reader, struct tree_bound *ring, s
 }
 
 struct tree_condition *build_condition(struct reader *reader, struct span span,
-                                       enum tree_condition_sort sort,
-                                       const struct tree_word *name)
+                                       enum tree_condition_sort sort, const struct tree_word *name)
 {
     struct tree_condition *condition = ARENA_NEW(reader->arena, struct tree_condition);
     condition->sort = sort;

@@ -162,8 +162,7 @@ static bool in_ladder(const struct reader *reader)
 
 static bool is_outcome(const struct reader *reader, const char *name)
 {
-    const struct tree_outcome *outcome =
-        reader->tree->scale ? reader->tree->scale->outcomes : NULL;
+    const struct tree_outcome *outcome = reader->tree->scale ? reader->tree->scale->outcomes : NULL;
     while (outcome && strcmp(outcome->name.text, name) != 0) {
         outcome = outcome->next;
     }
@@ -238,7 +237,7 @@ static const char *help_for_word(struct reader *reader, struct span span, struct
     if (found == TOKEN_MINUS && expected.figure) {
         return "no figure is below 0: write it without the minus sign if that is what was meant";
     }
-    if (found == TOKEN_NAME && expected.comma && expected.at) {
+    if (found == TOKEN_NAME && expected.comma && expected.at && !in_ladder(reader)) {
         return "a comma stands before each reading, 'at' before the place";
     }
     if (found == TOKEN_REMARK) {
@@ -266,11 +265,11 @@ static void add_help(struct reader *reader, struct stave_problem *problem, struc
     if (near) {
         problem_help(problem, reader->problems, "did you mean '%s'?", near);
         reader->skipping = true; /* its block is not the one that is open */
+    } else if (small) {
+        problem_help(problem, reader->problems,
+                     "write '%s': words of the language are in small letters", small);
     } else if (help) {
         problem_help(problem, reader->problems, "%s", help);
-    } else if (small) {
-        problem_help(problem, reader->problems, "write '%s': words of the language are in small "
-                                                "letters", small);
     }
 }
 
@@ -289,8 +288,8 @@ static void add_second(struct reader *reader, struct stave_problem *problem, boo
 static void report_unit(struct reader *reader, struct span span)
 {
     const char *meant = word_meant_unit(reader->arena, token_bytes(span), span.to - span.from);
-    struct stave_problem *problem = token_fault(reader, "unknown-unit", span, "unknown unit '%s'",
-                                                token_shown(reader, span));
+    struct stave_problem *problem =
+        token_fault(reader, "unknown-unit", span, "unknown unit '%s'", token_shown(reader, span));
     if (meant) {
         problem_help(problem, reader->problems, "did you mean '%s'?", meant);
     }
@@ -300,7 +299,7 @@ void expect_report(struct reader *reader, struct span span, const char **names, 
 {
     bool book = reader->entry == TOKEN_START_BOOK;
     bool first = book && reader->line.token_count == 1;
-    reader->line.odd = true;
+    reader->line.given_up = true;
     if (reader->line.faulty) {
         return; /* what is wrong was said, in the word that cannot be read */
     }

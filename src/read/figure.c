@@ -133,14 +133,15 @@ int figure_plain(struct reader *reader, struct span span, const struct number **
                      "the parts are 2, 4, 8, 16, 32, 64 or 128; write another one as a decimal");
         return TOKEN_GRAMMAR_error;
     case NUMBER_BAD_FRACTION:
-        problem = token_fault(reader, "bad-fraction", span, "the fraction '%s' is not between 0 and 1",
-                              shown);
+        problem = token_fault(reader, "bad-fraction", span,
+                              "the fraction '%s' is not between 0 and 1", shown);
         help_large_fraction(reader, problem,
                             arena_copy_text(reader->arena, token_bytes(span), size));
         return TOKEN_GRAMMAR_error;
     case NUMBER_NOT_ONE:
     default:
-        problem = token_fault(reader, "bad-figure", span, "the figure '%s' begins with a zero", shown);
+        problem =
+            token_fault(reader, "bad-figure", span, "the figure '%s' begins with a zero", shown);
         meant = without_zeros(reader, span);
         if (reader->previous == TOKEN_NUMBER) { /* "1 000" */
             problem_help(problem, reader->problems, "a figure has no blanks between its digits");
@@ -183,12 +184,10 @@ static bool is_exponent(const char *bytes, size_t size)
 }
 
 /* The figure without its underscores, where that is all that is wrong. */
-static int figure_underscores(struct reader *reader, struct span span,
-                              const struct number **figure)
+static int figure_underscores(struct reader *reader, struct span span, const struct number **figure)
 {
-    struct stave_problem *problem = token_fault(reader, "bad-figure", span,
-                                                "'_' in the figure '%s'",
-                                                token_shown(reader, span));
+    struct stave_problem *problem = token_fault(
+        reader, "bad-figure", span, "'_' in the figure '%s'", token_shown(reader, span));
     struct text text;
     text_begin(&text, reader->arena);
     for (const char *at = token_bytes(span); at < token_bytes(span) + (span.to - span.from); at++) {
@@ -261,9 +260,8 @@ static const char *exchanged(struct reader *reader, struct span span, char from,
 
 int figure_comma(struct reader *reader, struct span span, const struct number **figure)
 {
-    struct stave_problem *problem = token_fault(reader, "bad-figure", span,
-                                                "a comma in the figure '%s'",
-                                                token_shown(reader, span));
+    struct stave_problem *problem = token_fault(
+        reader, "bad-figure", span, "a comma in the figure '%s'", token_shown(reader, span));
     const char *decimal = exchanged(reader, span, ',', '.');
     const char *thousands = exchanged(reader, span, ',', '\0');
     const char *comma = strchr(token_bytes(span), ',');
@@ -294,17 +292,18 @@ int figure_point(struct reader *reader, struct span span, const struct number **
     size_t size = span.to - span.from;
     struct stave_problem *problem;
     if (bytes[0] == '.') {
-        problem = token_fault(reader, "bad-figure", span, "'%s' has no digit before its point",
-                              shown);
+        problem =
+            token_fault(reader, "bad-figure", span, "'%s' has no digit before its point", shown);
         meant = text_format(reader->arena, "0%s", arena_copy_text(reader->arena, bytes, size));
     } else if (memchr(bytes, '.', size) == bytes + size - 1) {
-        problem = token_fault(reader, "bad-figure", span, "'%s' has no digit after its point",
-                              shown);
+        problem =
+            token_fault(reader, "bad-figure", span, "'%s' has no digit after its point", shown);
         meant = arena_copy_text(reader->arena, bytes, size - 1);
     } else {
         problem = token_fault(reader, "bad-figure", span, "'%s' has more than one point", shown);
-        problem_help(problem, reader->problems, "write a figure with one point, or '..' between "
-                                                "the two ends of a range");
+        problem_help(problem, reader->problems,
+                     "write a figure with one point, or '..' between "
+                     "the two ends of a range");
         return TOKEN_GRAMMAR_error;
     }
     if (size <= SHOWN_BYTES) {
@@ -325,7 +324,8 @@ int figure_hyphen(struct reader *reader, struct span span, const struct number *
         return keep_figure(reader, number, figure);
     }
     problem = token_fault(reader, "bad-figure", span, "'%s' is not a figure", shown);
-    if (strchr(meant, ' ') != strrchr(meant, ' ')) {
+    const char *slash = strchr(meant, '/');
+    if (strchr(meant, ' ') != strrchr(meant, ' ') || (slash && strchr(slash + 1, '/'))) {
         problem_help(problem, reader->problems, "write a date as 2026-03-01");
     } else {
         problem_help(problem, reader->problems,
@@ -336,8 +336,8 @@ int figure_hyphen(struct reader *reader, struct span span, const struct number *
 
 int figure_clock(struct reader *reader, struct span span)
 {
-    struct stave_problem *problem = token_fault(reader, "bad-figure", span,
-                                                "'%s' is not a figure", token_shown(reader, span));
+    struct stave_problem *problem =
+        token_fault(reader, "bad-figure", span, "'%s' is not a figure", token_shown(reader, span));
     problem_help(problem, reader->problems, "write a time in one unit, such as 90 min or 1.5 h");
     return TOKEN_GRAMMAR_error;
 }
@@ -355,12 +355,12 @@ int figure_mark(struct reader *reader, struct span span, const struct number **f
     if (bytes[mark.from - span.from] == '\xC2') {
         unit = "deg";
     } else if (size == 1 ? token_bytes(mark)[0] == '\''
-                         : size == 3 && (token_bytes(mark)[2] == '\x99' ||
-                                         token_bytes(mark)[2] == '\xB2')) {
+                         : size == 3 &&
+                               (token_bytes(mark)[2] == '\x99' || token_bytes(mark)[2] == '\xB2')) {
         unit = "ft' or 'arcmin";
     }
-    struct stave_problem *problem = token_fault(reader, "unknown-unit", mark,
-                                                "a mark where a unit should stand");
+    struct stave_problem *problem =
+        token_fault(reader, "unknown-unit", mark, "a mark where a unit should stand");
     problem_help(problem, reader->problems, "write '%s'", unit);
     span.to = mark.from;
     return figure_plain(reader, span, figure);
@@ -420,9 +420,8 @@ int figure_date(struct reader *reader, struct span span)
     bool good = month >= 1 && month <= 12 && day >= 1 && day <= days[month - 1] &&
                 !(month == 2 && day == 29 && !leap);
     if (!good) {
-        struct stave_problem *problem = token_fault(reader, "bad-date", span,
-                                                    "there is no day '%s'",
-                                                    token_shown(reader, span));
+        struct stave_problem *problem = token_fault(
+            reader, "bad-date", span, "there is no day '%s'", token_shown(reader, span));
         problem_help(problem, reader->problems, "write year, month and day as in 2026-03-01");
     }
     return TOKEN_DATE;

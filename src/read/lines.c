@@ -175,9 +175,9 @@ static struct token book_token(struct reader *reader)
 
 static int nest_fault(struct reader *reader, struct token *token)
 {
-    struct stave_problem *problem = token_fault(reader, "nesting", token->span,
-                                                "more than %d parentheses within one another",
-                                                READ_NESTING);
+    struct stave_problem *problem =
+        token_fault(reader, "nesting", token->span, "more than %d parentheses within one another",
+                    READ_NESTING);
     problem_second(problem, reader->problems, reader->line.open[0], "the outermost opens here");
     problem_help(problem, reader->problems, "name a part of the expression with 'reckon'");
     reader->line.too_deep = true;
@@ -263,9 +263,8 @@ static int unit_fault(struct reader *reader, struct token *token)
 {
     size_t size = token->span.to - token->span.from;
     const char *meant = word_meant_unit(reader->arena, token_bytes(token->span), size);
-    struct stave_problem *problem = token_fault(reader, "unknown-unit", token->span,
-                                                "unknown unit '%s'",
-                                                token_shown(reader, token->span));
+    struct stave_problem *problem = token_fault(
+        reader, "unknown-unit", token->span, "unknown unit '%s'", token_shown(reader, token->span));
     if (!meant) {
         return TOKEN_GRAMMAR_error;
     }
@@ -278,9 +277,9 @@ static int judge_name(struct reader *reader, struct token *token)
 {
     size_t size = token->span.to - token->span.from;
     if (is_no_figure(token_bytes(token->span), size)) {
-        struct stave_problem *problem = token_fault(reader, "bad-figure", token->span,
-                                                    "'%s' is not a figure",
-                                                    token_shown(reader, token->span));
+        struct stave_problem *problem =
+            token_fault(reader, "bad-figure", token->span, "'%s' is not a figure",
+                        token_shown(reader, token->span));
         problem_help(problem, reader->problems,
                      "write a figure, or leave out a reading that was not taken");
         return TOKEN_GRAMMAR_error;
@@ -346,7 +345,7 @@ int grammar_lex(GRAMMAR_STYPE *value, struct span *span, struct reader *reader)
         do {
             token = reader->entry == TOKEN_START_BOOK ? book_token(reader) : take_token(reader);
         } while (reader->line.too_deep && token.kind != TOKEN_LINE_END && token.kind != TOKEN_END);
-        if (token.kind == TOKEN_NAME) {
+        if (token.kind == TOKEN_NAME && !reader->line.given_up) {
             token.kind = judge_name(reader, &token);
         } else {
             token.kind = count_depth(reader, &token);

@@ -37,9 +37,9 @@ static const struct look_alike look_alikes[] = {
     {0x00AB, 0x00AB, "an angled quote", "write '\"'", TOKEN_GRAMMAR_error},
     {0x00BB, 0x00BB, "an angled quote", "write '\"'", TOKEN_GRAMMAR_error},
     {0x2018, 0x201B, "a curly quote", "write '\"' around a string", TOKEN_GRAMMAR_error},
-    {0x2264, 0x2264, "'at most'", "write 'up to'", TOKEN_GRAMMAR_error},
-    {0x2265, 0x2265, "'at least'", "write 'at least'", TOKEN_GRAMMAR_error},
-    {0x2260, 0x2260, "'not equal'", "write 'is not'", TOKEN_GRAMMAR_error},
+    {0x2264, 0x2264, "a sign for 'at most'", "write 'up to'", TOKEN_GRAMMAR_error},
+    {0x2265, 0x2265, "a sign for 'at least'", "write 'at least'", TOKEN_GRAMMAR_error},
+    {0x2260, 0x2260, "a sign for 'not equal'", "write 'is not'", TOKEN_GRAMMAR_error},
     {0x00D7, 0x00D7, "a times sign of another sort", "write '*'", TOKEN_TIMES},
     {0x22C5, 0x22C5, "a times sign of another sort", "write '*'", TOKEN_TIMES},
     {0x00B7, 0x00B7, "a dot at mid-height", "write '*' for times", TOKEN_TIMES},
@@ -51,57 +51,28 @@ static const struct look_alike look_alikes[] = {
     {0x2026, 0x2026, "an ellipsis in one character", "write '..'", TOKEN_DOTS},
     {0x2025, 0x2025, "two dots in one character", "write '..'", TOKEN_DOTS},
     {0x00B0, 0x00B0, "a degree sign", "write 'deg'", TOKEN_GRAMMAR_error},
-    {0x00BA, 0x00BA, "a raised letter in place of a degree sign", "write 'deg'", TOKEN_GRAMMAR_error},
+    {0x00BA, 0x00BA, "a raised letter in place of a degree sign", "write 'deg'",
+     TOKEN_GRAMMAR_error},
     {0x00B2, 0x00B3, "a power", "write it after a unit of length: in2", TOKEN_GRAMMAR_error},
     {0x2032, 0x2034, "a mark where a unit should stand", "write 'in', 'ft' or 'arcmin'",
      TOKEN_GRAMMAR_error},
     {0xFF0C, 0xFF0C, "a wide comma", "write ','", TOKEN_COMMA},
     {0xFF1B, 0xFF1B, "a wide semicolon", "write ';'", TOKEN_GRAMMAR_error},
     {0xFF10, 0xFF19, "a wide digit", "write the digits 0 to 9", TOKEN_GRAMMAR_error},
-    {0x0660, 0x0669, "a digit of another script", "write the digits 0 to 9", TOKEN_GRAMMAR_error},
 };
 
-/* Controls for the direction of text, and its separators of lines. */
-static bool is_hidden_control(uint32_t point)
+/* One odd character is enough in a line, and none after it was given up. */
+static bool is_quiet(const struct reader *reader)
 {
-    return (point >= 0x2028 && point <= 0x202E) || (point >= 0x2066 && point <= 0x2069);
-}
-
-void odd_hidden(struct reader *reader, struct span span)
-{
-    if (reader->entry != TOKEN_START_BOOK) {
-        return;
-    }
-    const char *bytes = token_bytes(span);
-    size_t size = span.to - span.from, at = 0;
-    while (at < size) {
-        const char *mark = memchr(bytes + at, '\xE2', size - at);
-        uint32_t point = 0;
-        if (!mark) {
-            return;
-        }
-        at = (size_t)(mark - bytes);
-        if (text_utf8_length(mark, size - at, &point) == 3 && is_hidden_control(point)) {
-            struct span there = span;
-            there.from += (uint32_t)at;
-            there.to = there.from + 3;
-            struct stave_problem *problem =
-                token_fault(reader, "hidden-character", there,
-                            "a control for the direction of text (U+%04X)", (unsigned)point);
-            problem_help(problem, reader->problems,
-                         "delete it: it can show a limit as what it is not");
-            return;
-        }
-        at++;
-    }
+    return reader->line.odd || reader->line.given_up;
 }
 
 static int odd_look_alike(struct reader *reader, struct span span, uint32_t point,
                           const struct look_alike *alike)
 {
-    if (!reader->line.odd) {
-        struct stave_problem *problem = token_fault(reader, "odd-character", span,
-                                                    "%s (U+%04X)", alike->what, (unsigned)point);
+    if (!is_quiet(reader)) {
+        struct stave_problem *problem =
+            token_fault(reader, "odd-character", span, "%s (U+%04X)", alike->what, (unsigned)point);
         problem_help(problem, reader->problems, "%s", alike->help);
     }
     reader->line.odd = true;
@@ -147,16 +118,12 @@ int odd_character(struct reader *reader, struct span span)
             return odd_look_alike(reader, span, point, &look_alikes[i]);
         }
     }
-    if (reader->line.odd) {
+    if (is_quiet(reader)) {
         return TOKEN_GRAMMAR_error;
     }
     reader->line.odd = true;
     struct stave_problem *problem;
-    if (is_hidden_control(point)) {
-        problem = token_fault(reader, "hidden-character", span,
-                              "a control for the direction of text (U+%04X)", (unsigned)point);
-        problem_help(problem, reader->problems, "delete it: it can show a limit as what it is not");
-    } else if (point < 0x80) {
+    if (point < 0x80) {
         problem = token_fault(reader, "odd-character", span, "'%s' means nothing here",
                               token_shown(reader, span));
         const char *help = ascii_help((char)point);
@@ -213,9 +180,9 @@ int odd_sign(struct reader *reader, struct span span)
             token = signs[i].token;
         }
     }
-    if (!reader->line.odd) {
-        struct stave_problem *problem = token_fault(reader, "odd-character", span,
-                                                    "'%s' is not a sign of the language", shown);
+    if (!is_quiet(reader)) {
+        struct stave_problem *problem =
+            token_fault(reader, "odd-character", span, "'%s' is not a sign of the language", shown);
         problem_help(problem, reader->problems, "%s", help);
     }
     reader->line.odd = true;
@@ -231,9 +198,9 @@ int odd_blanks(struct reader *reader, struct span span)
 {
     const char *bytes = token_bytes(span);
     bool before = span.from == 0 || is_blank(bytes[-1]), after = is_blank(bytes[1]);
-    if ((!before || !after) && !reader->line.odd) {
-        struct stave_problem *problem = token_fault(reader, "blanks", span,
-                                                    "no blanks around '%c'", bytes[0]);
+    if ((!before || !after) && !is_quiet(reader)) {
+        struct stave_problem *problem =
+            token_fault(reader, "blanks", span, "no blanks around '%c'", bytes[0]);
         problem_help(problem, reader->problems, "write ' %c '", bytes[0]);
         reader->line.odd = true;
     }
@@ -263,8 +230,8 @@ static const char *with_hyphens(struct reader *reader, struct span span)
 
 int odd_name(struct reader *reader, struct span span)
 {
-    struct stave_problem *problem = token_fault(reader, "bad-name", span,
-                                                "'%s' cannot be a name", token_shown(reader, span));
+    struct stave_problem *problem =
+        token_fault(reader, "bad-name", span, "'%s' cannot be a name", token_shown(reader, span));
     const char *hyphens = with_hyphens(reader, span);
     if (hyphens) {
         problem_help(problem, reader->problems, "write '%s'", hyphens);
@@ -279,14 +246,14 @@ int odd_unit(struct reader *reader, struct span span)
 {
     const char *bytes = token_bytes(span);
     size_t size = span.to - span.from;
-    bool after_figure = reader->previous == TOKEN_NUMBER ||
-                        (span.from > 0 && bytes[-1] >= '0' && bytes[-1] <= '9');
+    bool after_figure =
+        reader->previous == TOKEN_NUMBER || (span.from > 0 && bytes[-1] >= '0' && bytes[-1] <= '9');
     if (!after_figure) {
         return odd_name(reader, span);
     }
     const char *meant = word_meant_unit(reader->arena, bytes, size);
-    struct stave_problem *problem = token_fault(reader, "unknown-unit", span, "unknown unit '%s'",
-                                                token_shown(reader, span));
+    struct stave_problem *problem =
+        token_fault(reader, "unknown-unit", span, "unknown unit '%s'", token_shown(reader, span));
     if (meant) {
         problem_help(problem, reader->problems, "did you mean '%s'?", meant);
     }
@@ -297,8 +264,8 @@ int odd_unit(struct reader *reader, struct span span)
 
 int odd_comment(struct reader *reader, struct span span)
 {
-    struct stave_problem *problem = token_fault(reader, "comment", span,
-                                                "a comment cannot stand here");
+    struct stave_problem *problem =
+        token_fault(reader, "comment", span, "a comment cannot stand here");
     problem_help(problem, reader->problems,
                  "it could hide a reading: write ';' before a remark, which is kept");
     return TOKEN_GRAMMAR_error;
@@ -309,8 +276,8 @@ int odd_open_string(struct reader *reader, struct span span)
     struct span end = span, start = span;
     end.from = end.to;
     start.to = start.from + 1;
-    struct stave_problem *problem = token_fault(reader, "open-string", end,
-                                                "the string is not closed on its line");
+    struct stave_problem *problem =
+        token_fault(reader, "open-string", end, "the string is not closed on its line");
     problem_second(problem, reader->problems, start, "the string starts here");
     problem_help(problem, reader->problems, "write '\"' where it ends");
     return TOKEN_STRING;
@@ -318,8 +285,8 @@ int odd_open_string(struct reader *reader, struct span span)
 
 int odd_single_quotes(struct reader *reader, struct span span)
 {
-    struct stave_problem *problem = token_fault(reader, "odd-character", span,
-                                                "a string in single quotes");
+    struct stave_problem *problem =
+        token_fault(reader, "odd-character", span, "a string in single quotes");
     problem_help(problem, reader->problems, "write '\"' before and after it");
     return TOKEN_STRING;
 }

@@ -36,9 +36,9 @@ static bool lines_are_short(struct span where, struct problems *problems)
         uint32_t to = end ? (uint32_t)(end - bytes) : where.to;
         if (to - from > READ_LINE) {
             struct span line = {where.source, from, from + 1};
-            struct stave_problem *problem = problem_add(problems, STAVE_ERROR, "line-too-long",
-                                                        line, "a line of more than %d bytes",
-                                                        READ_LINE);
+            struct stave_problem *problem =
+                problem_add(problems, STAVE_ERROR, "line-too-long", line,
+                            "a line of more than %d bytes", READ_LINE);
             problem_help(problem, problems, "break it after a comma, or shorten it");
             all = false;
         }
@@ -76,8 +76,8 @@ struct tree_finding *read_finding(struct arena *arena, struct span where, struct
 struct tree_reading *read_answer(struct arena *arena, struct span where, struct problems *problems)
 {
     struct reader *reader = ARENA_NEW(arena, struct reader);
-    bool good = lines_are_short(where, problems) &&
-                run(reader, arena, where, problems, TOKEN_START_ANSWER);
+    bool good =
+        lines_are_short(where, problems) && run(reader, arena, where, problems, TOKEN_START_ANSWER);
     return good ? reader->answer : NULL;
 }
 
@@ -85,8 +85,8 @@ bool read_range(struct arena *arena, struct span where, struct problems *problem
                 struct tree_range *range)
 {
     struct reader *reader = ARENA_NEW(arena, struct reader);
-    bool good = lines_are_short(where, problems) &&
-                run(reader, arena, where, problems, TOKEN_START_RANGE);
+    bool good =
+        lines_are_short(where, problems) && run(reader, arena, where, problems, TOKEN_START_RANGE);
     if (good) {
         *range = reader->range;
     }

@@ -30,19 +30,19 @@ struct token {
 
 /* The line that is being read. */
 struct line {
-    unsigned token_count;       /* delivered to the parser so far, the mark not counted */
-    int first, second;          /* kinds of its first two tokens */
+    unsigned token_count; /* delivered to the parser so far, the mark not counted */
+    int first, second;    /* kinds of its first two tokens */
     struct span first_span;
-    unsigned since_join;        /* tokens since the line was carried on after a comma */
+    unsigned since_join; /* tokens since the line was carried on after a comma */
     bool joined;
-    bool faulty;                /* an error was reported in it: a syntax error adds nothing */
-    bool odd;                   /* an odd character was reported in it, or the line is given up:
-                                   of the next one nothing is said */
-    bool mute;                  /* say nothing more about its tokens */
+    bool faulty;   /* an error was reported in it: a syntax error adds nothing */
+    bool odd;      /* an odd character was reported in it: one is enough */
+    bool given_up; /* the parser goes on with the next line */
+    bool mute;     /* say nothing more about its tokens */
     bool too_deep;
-    unsigned depth;             /* open parentheses */
+    unsigned depth; /* open parentheses */
     struct span open[READ_NESTING];
-    unsigned steps;             /* of the expression that is being read */
+    unsigned steps;                /* of the expression that is being read */
     struct span names[LINE_NAMES]; /* names right after the first word: what it would declare */
     unsigned name_count;
     bool names_end;
@@ -82,20 +82,20 @@ struct reader {
     struct source *source;
     struct problems *problems;
     void *scanner;
-    uint32_t position;          /* of the scanner, a byte offset in the source */
-    int entry;                  /* TOKEN_START_BOOK, ..._FINDING, ..._ANSWER or ..._RANGE */
-    bool started;               /* the start token was given */
+    uint32_t position; /* of the scanner, a byte offset in the source */
+    int entry;         /* TOKEN_START_BOOK, ..._FINDING, ..._ANSWER or ..._RANGE */
+    bool started;      /* the start token was given */
     bool first_line_seen;
-    uint32_t version_at;        /* where the text's first word stands */
-    struct token queue[2];      /* tokens that were read ahead */
+    uint32_t version_at;   /* where the text's first word stands */
+    struct token queue[2]; /* tokens that were read ahead */
     unsigned queued;
-    int previous, before;       /* kinds of the last two tokens, 0 before the start of a line */
+    int previous, before; /* kinds of the last two tokens, 0 before the start of a line */
     struct line line;
-    int block;                  /* TOKEN_IN_... of the block that is open, or 0 */
-    struct span block_span;     /* its first word */
-    bool block_lost;            /* the line before began with a word that cannot begin a line here */
-    bool skipping;              /* the block's own word was misspelt: its lines mean nothing */
-    bool example_faulty;        /* a line of the open example could not be read */
+    int block;              /* TOKEN_IN_... of the block that is open, or 0 */
+    struct span block_span; /* its first word */
+    bool block_lost;        /* the line before began with a word that cannot begin a line here */
+    bool skipping;          /* the block's own word was misspelt: its lines mean nothing */
+    bool example_faulty;    /* a line of the open example could not be read */
 
     struct tree *tree;
     struct ends end;
@@ -170,8 +170,6 @@ int odd_unit(struct reader *reader, struct span span);
 int odd_comment(struct reader *reader, struct span span);
 int odd_open_string(struct reader *reader, struct span span);
 int odd_single_quotes(struct reader *reader, struct span span);
-/* Reports controls for the direction of text: they can show a limit as what it is not. */
-void odd_hidden(struct reader *reader, struct span span);
 
 /* ---- lines.c ---------------------------------------------------------------------- */
 
@@ -189,23 +187,23 @@ void expect_report(struct reader *reader, struct span span, const char **names, 
 /* The parser's stack is full: an expression is nested too deeply. */
 void expect_overflow(struct reader *reader, struct span span);
 
-/* ---- build.c and statement.c: from the parser's actions to the tree ----------------------------------- */
+/* ---- build.c and statement.c: from the parser to the tree --------------------------------- */
 
 /*
  * While it grows, a list is a ring that is held by its last node, so that adding is
  * quick; RING_OPEN makes it a plain list and gives its first.
  */
-#define RING_ADD(ring, node)                                 \
-    do {                                                     \
-        (node)->next = (ring) ? (ring)->next : (node);       \
-        if (ring)                                            \
-            (ring)->next = (node);                           \
-        (ring) = (node);                                     \
+#define RING_ADD(ring, node)                                                                       \
+    do {                                                                                           \
+        (node)->next = (ring) ? (ring)->next : (node);                                             \
+        if (ring)                                                                                  \
+            (ring)->next = (node);                                                                 \
+        (ring) = (node);                                                                           \
     } while (0)
-#define RING_OPEN(first, ring)                               \
-    do {                                                     \
-        (first) = (ring)->next;                              \
-        (ring)->next = NULL;                                 \
+#define RING_OPEN(first, ring)                                                                     \
+    do {                                                                                           \
+        (first) = (ring)->next;                                                                    \
+        (ring)->next = NULL;                                                                       \
     } while (0)
 
 /* A stand for the count of a part. */
@@ -245,8 +243,7 @@ struct tree_expression *build_pair(struct reader *reader, struct span span,
 struct tree_bound *build_bound(struct reader *reader, struct tree_bound *ring, struct span span,
                                enum tree_relation relation, struct tree_expression *limit);
 struct tree_condition *build_condition(struct reader *reader, struct span span,
-                                       enum tree_condition_sort sort,
-                                       const struct tree_word *name);
+                                       enum tree_condition_sort sort, const struct tree_word *name);
 struct tree_tail *build_tail(struct reader *reader, struct tree_tail *ring, struct span span,
                              enum tree_tail_sort sort, const struct tree_word *string,
                              const struct tree_quantity *quantity);
@@ -296,8 +293,7 @@ void build_sides(struct reader *reader, struct tree_words *sides, struct tree_me
 void build_places(struct reader *reader, struct tree_words *places);
 void build_search(struct reader *reader, struct span span, const struct tree_word *part,
                   const struct tree_word *how);
-void build_zone(struct reader *reader, const struct tree_word *name,
-                const struct tree_word *part);
+void build_zone(struct reader *reader, const struct tree_word *name, const struct tree_word *part);
 void build_zone_range(struct reader *reader, struct span span, const struct tree_word *axis,
                       bool from_open, struct tree_quantity *from, bool to_open,
                       struct tree_quantity *to);

@@ -4,10 +4,10 @@
 #include "read/reader.h"
 
 /* Puts a node at the end of a list and moves the end on. */
-#define PUT(end, node)            \
-    do {                          \
-        *(end) = (node);          \
-        (end) = &(node)->next;    \
+#define PUT(end, node)                                                                             \
+    do {                                                                                           \
+        *(end) = (node);                                                                           \
+        (end) = &(node)->next;                                                                     \
     } while (0)
 
 /* The same for a list of words, which may be empty. */
@@ -35,8 +35,8 @@ static struct tree_word word_or_none(const struct tree_word *word)
 static void fault_twice(struct reader *reader, struct span span, struct span first,
                         const char *what)
 {
-    struct stave_problem *problem = token_fault(reader, "said-twice", span, "%s a second time",
-                                                what);
+    struct stave_problem *problem =
+        token_fault(reader, "said-twice", span, "%s a second time", what);
     problem_second(problem, reader->problems, first, "first said here");
     problem_help(problem, reader->problems, "delete one of the two");
 }
@@ -49,10 +49,18 @@ void build_begin(struct reader *reader)
     tree->source = reader->source;
     reader->tree = tree;
     reader->end = (struct ends){
-        .uses = &tree->uses,         .parts = &tree->parts,       .searches = &tree->searches,
-        .zones = &tree->zones,       .measures = &tree->measures, .observes = &tree->observes,
-        .kinds = &tree->kinds,       .curves = &tree->curves,     .reckons = &tree->reckons,
-        .limits = &tree->limits,     .checks = &tree->checks,     .examples = &tree->examples,
+        .uses = &tree->uses,
+        .parts = &tree->parts,
+        .searches = &tree->searches,
+        .zones = &tree->zones,
+        .measures = &tree->measures,
+        .observes = &tree->observes,
+        .kinds = &tree->kinds,
+        .curves = &tree->curves,
+        .reckons = &tree->reckons,
+        .limits = &tree->limits,
+        .checks = &tree->checks,
+        .examples = &tree->examples,
         .lost = &tree->lost,
     };
 }
@@ -74,16 +82,16 @@ void build_close_block(struct reader *reader)
 void build_version(struct reader *reader, struct span span, struct span figure)
 {
     if (reader->line.first_span.from != reader->version_at) {
-        struct stave_problem *problem = token_fault(reader, "version", span,
-                                                    "the version is not the first line");
+        struct stave_problem *problem =
+            token_fault(reader, "version", span, "the version is not the first line");
         problem_help(problem, reader->problems,
                      "'stave 1' stands once, before everything but comments");
         return;
     }
     if (figure.to - figure.from != 1 || token_bytes(figure)[0] != '1') {
-        struct stave_problem *problem = token_fault(reader, "version", figure,
-                                                    "unknown version '%s' of the language",
-                                                    token_shown(reader, figure));
+        struct stave_problem *problem =
+            token_fault(reader, "version", figure, "unknown version '%s' of the language",
+                        token_shown(reader, figure));
         problem_help(problem, reader->problems, "this program reads version 1");
     }
 }
@@ -411,7 +419,7 @@ void build_reckon(struct reader *reader, struct span span, const struct tree_wor
     PUT(reader->end.reckons, reckon);
 }
 
-/* ---- ladders ------------------------------------------------------------------------------------ */
+/* ---- ladders ---------------------------------------------------------------------------- */
 
 void build_limit(struct reader *reader, struct span span, struct tree_words *kinds,
                  struct tree_words *zones, bool declared_gap, struct tree_tail *tails)
@@ -464,7 +472,7 @@ void build_rung(struct reader *reader, struct span span, bool otherwise,
     PUT(reader->end.rungs, rung);
 }
 
-/* ---- examples ------------------------------------------------------------------------------------- */
+/* ---- examples ---------------------------------------------------------------------------- */
 
 void build_example(struct reader *reader, struct span span, const struct tree_word *title,
                    struct tree_tail *tails)
@@ -496,8 +504,8 @@ void build_gives(struct reader *reader, struct span span, bool propeller,
     }
     if (!propeller && !reader->last_finding) {
         if (!reader->example_faulty) {
-            struct stave_problem *problem = token_fault(reader, "no-finding", span,
-                                                        "no finding before this 'gives'");
+            struct stave_problem *problem =
+                token_fault(reader, "no-finding", span, "no finding before this 'gives'");
             problem_help(problem, reader->problems,
                          "write the finding on a line of its own before it");
         }

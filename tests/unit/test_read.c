@@ -3,7 +3,6 @@
 
 static struct reading_bench bench;
 
-
 static int end(void **state)
 {
     (void)state;
