@@ -180,8 +180,9 @@ static const char *stretch_end(const char *at)
         char last = last_character(start, at);
         bool range = (at - start == 2 && strncmp(start, "..", 2) == 0) ||
                      (at - start == 3 && strncmp(start, "+/-", 3) == 0);
-        bool open = last >= 'a' && last <= 'z'; /* no comma or full stop between */
-        if (!range && !is_digit(last) && !(open && is_digit(at[1]))) {
+        /* A name: no comma or full stop between, and more than "to" or "and". */
+        bool name = last >= 'a' && last <= 'z' && at - start > 3;
+        if (!range && !is_digit(last) && !(name && is_digit(at[1]))) {
             return at;
         }
         at++;

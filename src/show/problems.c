@@ -1,4 +1,5 @@
 /* Problems for a person: where, what, the line with a caret under it, what to do. */
+#include <stdio.h>
 #include <string.h>
 
 #include "show/characters.h"
@@ -111,30 +112,44 @@ static void show_excerpt(struct page *page, const struct stave_place *at)
     show_carets(page, before, under, room);
 }
 
-static void write_place(struct page *page, const struct stave_place *at)
+/* Columns that a message must have beside its place, or the place gets a line of its own. */
+#define MESSAGE_COLUMNS 20
+
+/* "book.stave:52:7:", never broken over lines: editors and terminals read it as a link. Gives how
+ * much deeper than `indent` the message then stands. */
+static unsigned show_place(struct page *page, const struct stave_place *at, unsigned indent)
 {
-    if (at->text_name) {
-        page_write(page, "%s:", at->text_name);
-        if (at->line > 0) {
-            page_write(page, "%u:%u:", at->line, at->column);
-        }
-        page_write(page, " ");
+    char numbers[32] = "";
+    if (!at->text_name) {
+        return 0;
     }
+    if (at->line > 0) {
+        snprintf(numbers, sizeof numbers, ":%u:%u", at->line, at->column);
+    }
+    if (indent + columns_of_all(at->text_name) + strlen(numbers) + 1 <=
+        page->width - MESSAGE_COLUMNS) {
+        page_write(page, "%s%s: ", at->text_name, numbers);
+        return 0;
+    }
+    blanks(page, indent);
+    page_escaped(page, at->text_name);
+    page_raw(page, numbers);
+    page_raw(page, ":\n");
+    return 2;
 }
 
 static void show_problem(struct page *page, const struct stave_problem *problem)
 {
-    write_place(page, &problem->at);
     bool error = problem->severity == STAVE_ERROR;
+    unsigned deeper = show_place(page, &problem->at, 0);
     page_write(page, "%c%s:%c %s", error ? MARK_BAD[0] : MARK_DOUBT[0], error ? "error" : "warning",
                MARK_PLAIN[0], problem->message);
-    page_flow(page, 0, 2);
+    page_flow(page, deeper, deeper + 2);
     show_excerpt(page, &problem->at);
     if (problem->second_message) {
-        page_write(page, "  ");
-        write_place(page, &problem->second);
+        deeper = show_place(page, &problem->second, 2);
         page_write(page, "%s", problem->second_message);
-        page_flow(page, 2, 4);
+        page_flow(page, 2 + deeper, 4 + deeper);
         show_excerpt(page, &problem->second);
     }
     if (problem->help) {

@@ -209,7 +209,7 @@ static void test_a_figure_keeps_its_unit_and_its_name(void **state)
                  "the reading that was taken at\n"
                  "  station 36 in\n");
     assert_flows(40, "the reading that was taken is 0.018 +/- 0.002 in",
-                 "the reading that was taken\n  is 0.018 +/- 0.002 in\n");
+                 "the reading that was taken is\n  0.018 +/- 0.002 in\n");
     assert_flows(40, "one two three four five six seven eight nine",
                  "one two three four five six seven eight\n  nine\n");
 }
@@ -304,6 +304,36 @@ static void test_the_caret_stands_under_its_character(void **state)
     assert_caret("a\xFF"
                  "b",
                  3, 1, "    a<0xFF>b\n           ^\n");
+}
+
+static void assert_head(const char *name, unsigned width, const char *expected)
+{
+    const struct stave_problem problem = {
+        .severity = STAVE_ERROR,
+        .code = "c",
+        .message = "unknown kind 'gouje'",
+        .at = {.text_name = name, .line = 52, .column = 7, .width = 1},
+        .second_message = "declared here",
+        .second = {.text_name = name, .line = 40, .column = 6, .width = 1},
+    };
+    struct page page;
+    page_begin(&page, width, false);
+    show_problems(&page, &problem, 1);
+    assert_string_equal(page.done.text, expected);
+    page_end(&page);
+}
+
+static void test_a_place_is_never_broken(void **state)
+{
+    (void)state;
+    assert_head("b", 40, "b:52:7: error: unknown kind 'gouje'\n  b:40:6: declared here\n");
+    assert_head("rules/of/the/house/b", 40,
+                "rules/of/the/house/b:52:7:\n  error: unknown kind 'gouje'\n"
+                "  rules/of/the/house/b:40:6:\n    declared here\n");
+    assert_head("a-name-that-is-by-itself-longer-than-a-line", 40,
+                "a-name-that-is-by-itself-longer-than-a-line:52:7:\n  error: unknown kind 'gouje'\n"
+                "  a-name-that-is-by-itself-longer-than-a-line:40:6:\n    declared here\n");
+    assert_head(NULL, 40, "error: unknown kind 'gouje'\n  declared here\n");
 }
 
 static void test_a_long_line_is_cut_around_the_caret(void **state)
@@ -478,6 +508,7 @@ int main(void)
         cmocka_unit_test(test_rows),
         cmocka_unit_test(test_colour_only_when_asked_and_never_from_a_file),
         cmocka_unit_test(test_the_caret_stands_under_its_character),
+        cmocka_unit_test(test_a_place_is_never_broken),
         cmocka_unit_test(test_a_long_line_is_cut_around_the_caret),
         cmocka_unit_test(test_tap_cannot_be_forged),
         cmocka_unit_test(test_no_examples_is_a_failure_in_every_form),
