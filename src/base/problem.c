@@ -10,6 +10,8 @@
 #define EXCERPT_COLUMNS 100        /* a longer line is cut */
 #define EXCERPT_BEFORE 60          /* columns kept before the place in a cut line */
 #define MESSAGE_BYTES 1000         /* a longer message is cut: it may quote a text of megabytes */
+#define STRETCH 4096               /* bytes: no walk to find a column is much longer */
+#define MARKS_KEPT 8               /* zero-width characters shown after one another */
 #define REPLACEMENT "\xEF\xBF\xBD" /* U+FFFD, shown for what cannot be shown */
 #define ORDER_LAST UINT32_MAX
 
@@ -128,69 +130,100 @@ static size_t walk_columns(const struct source *source, size_t from, size_t to, 
     return column;
 }
 
-/* Adds the columns first..last-1 of a line (from 0); a wide character cut at a side is blanks. */
-static void add_window(struct text *text, const struct source *source, size_t at, size_t end,
-                       size_t first, size_t last)
+/* A place in a line from which columns can be counted on. */
+struct checkpoint {
+    uint32_t at, column; /* offset of a character; its column from 0 */
+};
+
+/* The last place to count from that is not after `at`, not before the line, and (looking back
+ * a few stretches at most) not past `column`. */
+static struct checkpoint count_from(const struct source *source, size_t line, size_t at,
+                                    size_t column)
 {
-    size_t column = 0;
-    while (at < end && column <= last) {
+    struct checkpoint from = {source->line_starts[line], 0};
+    if (source->checkpoints == NULL) {
+        return from;
+    }
+    size_t index = at / STRETCH, least = index > 2 ? index - 2 : 0;
+    while (index > least && source->checkpoints[index].at > from.at &&
+           (source->checkpoints[index].at > at || source->checkpoints[index].column > column)) {
+        index--;
+    }
+    struct checkpoint found = source->checkpoints[index];
+    return found.at > from.at && found.at <= at ? found : from;
+}
+
+/* A part of a line, in columns from 0. */
+struct window {
+    size_t first, last; /* the last is outside */
+};
+
+/* Adds what a window shows, counting from `from`, and returns where it stopped. A wide
+ * character cut at a side is blanks. */
+static size_t add_window(struct text *text, const struct source *source, struct checkpoint from,
+                         size_t end, struct window window)
+{
+    size_t column = from.column, at = from.at, stop = at + 4 * STRETCH;
+    unsigned marks = 0;
+    for (size_t i = window.first; i < column && i < window.last; i++) {
+        text_add_char(text, ' ');
+    }
+    while (at < end && at < stop && column <= window.last) {
         struct shown shown = {" ", 1, 1, 1};
         size_t next = (column / TAB_COLUMNS + 1) * TAB_COLUMNS;
         bool whole = false;
         if (source->bytes[at] != '\t') {
             shown = show_character(source->bytes + at, end - at);
             next = column + shown.columns;
-            whole = column >= first && next <= last && (shown.columns > 0 || column > first);
+            marks = shown.columns == 0 ? marks + 1 : 0;
+            whole = column >= window.first && next <= window.last && marks <= MARKS_KEPT &&
+                    (shown.columns > 0 || column > window.first);
         }
         if (whole) {
             text_add_bytes(text, shown.bytes, shown.size);
-        } else {
-            for (size_t i = column; i < next; i++) {
-                if (i >= first && i < last) {
-                    text_add_char(text, ' ');
-                }
+        }
+        for (size_t i = column; i < next && !whole; i++) {
+            if (i >= window.first && i < window.last) {
+                text_add_char(text, ' ');
             }
+        }
+        if (next > window.last) {
+            break;
         }
         column = next;
         at += shown.length;
     }
+    return at;
 }
 
-/* Whether the line has more than `limit` columns; looks no further than it must. */
-static bool longer_than(const struct source *source, size_t start, size_t end, size_t limit)
+/* Whether a line has more columns than an excerpt; a line of very many bytes counts as if. */
+static bool is_long(const struct source *source, size_t start, size_t end)
 {
-    size_t column = 0, at = start;
-    while (at < end && column <= limit) {
-        size_t length =
-            source->bytes[at] == '\t' ? 1 : show_character(source->bytes + at, end - at).length;
-        column = walk_columns(source, at, at + length, column);
-        at += length;
-    }
-    return column > limit;
+    return end - start > STRETCH || walk_columns(source, start, end, 0) > EXCERPT_COLUMNS;
 }
 
-/* Sets excerpt and excerpt_column; `column` from 0. */
+/* Sets excerpt and excerpt_column for offset `at` in `column` (from 0) of a line. */
 static void set_excerpt(struct stave_place *place, struct arena *arena, const struct source *source,
-                        size_t line, size_t column)
+                        size_t line, size_t at, size_t column)
 {
     size_t start = source->line_starts[line], end = line_end(source, line);
     struct text text;
     text_begin(&text, arena);
-    size_t first = 0, last = EXCERPT_COLUMNS;
-    if (longer_than(source, start, end, EXCERPT_COLUMNS)) {
+    struct window window = {0, EXCERPT_COLUMNS};
+    if (is_long(source, start, end)) {
         if (column >= EXCERPT_COLUMNS - 20) {
-            first = column - EXCERPT_BEFORE;
+            window.first = column - EXCERPT_BEFORE;
             text_add(&text, "...");
         }
-        last = first + EXCERPT_COLUMNS - 6;
+        window.last = window.first + EXCERPT_COLUMNS - 6;
     }
     size_t before = text.size;
-    add_window(&text, source, start, end, first, last);
-    if (longer_than(source, start, end, last)) {
+    struct checkpoint from = count_from(source, line, at, window.first);
+    if (add_window(&text, source, from, end, window) < end) {
         text_add(&text, "...");
     }
     place->excerpt = text_done(&text);
-    place->excerpt_column = (uint32_t)(column - first + before + 1);
+    place->excerpt_column = (uint32_t)(column - window.first + before + 1);
 }
 
 static struct stave_place make_place(struct arena *arena, struct span span)
@@ -203,14 +236,16 @@ static struct stave_place make_place(struct arena *arena, struct span span)
     }
     place.text_name = source->name;
     size_t line = line_index(source, span.from);
-    size_t start = source->line_starts[line], end = line_end(source, line);
-    size_t from = span.from < end ? span.from : end;
+    size_t end = line_end(source, line);
+    size_t at = span.from < end ? span.from : end;
     size_t to = span.to < end ? span.to : end;
-    size_t column = walk_columns(source, start, from, 0);
-    size_t width = to > from ? walk_columns(source, from, to, column) - column : 0;
+    to = to > at + STRETCH ? at + STRETCH : to;
+    struct checkpoint from = count_from(source, line, at, SIZE_MAX);
+    size_t column = walk_columns(source, from.at, at, from.column);
+    size_t width = to > at ? walk_columns(source, at, to, column) - column : 0;
     place.line = source->first_line + (uint32_t)line;
     place.column = (uint32_t)column + 1;
-    set_excerpt(&place, arena, source, line, column);
+    set_excerpt(&place, arena, source, line, at, column);
     size_t most = EXCERPT_COLUMNS + 1 - place.excerpt_column;
     width = width < most ? width : most;
     place.width = width > 0 ? (uint32_t)width : 1;
@@ -385,6 +420,36 @@ static void find_lines(struct arena *arena, struct source *source)
     source->line_count = count;
 }
 
+/* A text with a very long line gets a place to count columns from in every stretch. */
+static void find_checkpoints(struct arena *arena, struct source *source)
+{
+    bool needed = false;
+    for (size_t line = 0; line < source->line_count && !needed; line++) {
+        needed = line_end(source, line) - source->line_starts[line] > STRETCH;
+    }
+    if (!needed) {
+        return;
+    }
+    size_t count = 0;
+    struct checkpoint *found = ARENA_ARRAY(arena, struct checkpoint, source->size / STRETCH + 1);
+    size_t column = 0;
+    for (size_t at = 0; at < source->size;) {
+        if (at >= count * STRETCH) {
+            found[count++] = (struct checkpoint){(uint32_t)at, (uint32_t)column};
+        }
+        size_t length = 1;
+        if ((unsigned char)source->bytes[at] >= 0x80) {
+            length = show_character(source->bytes + at, source->size - at).length;
+        }
+        column = source->bytes[at] == '\n' ? 0 : walk_columns(source, at, at + length, column);
+        at += length;
+    }
+    if (count * STRETCH <= source->size) { /* the text's end, where a new stretch begins */
+        found[count] = (struct checkpoint){(uint32_t)source->size, (uint32_t)column};
+    }
+    source->checkpoints = found;
+}
+
 /* Reports what is wrong with the character at `at`, if anything. */
 static bool check_character(struct source *source, size_t at, size_t length, uint32_t point,
                             struct problems *problems)
@@ -471,6 +536,7 @@ struct source *source_open(struct arena *arena, const struct stave_text *text, s
     source->bytes = arena_copy_text(arena, bytes, size);
     source->size = size;
     find_lines(arena, source);
+    find_checkpoints(arena, source);
     const char *nul = memchr(source->bytes, '\0', size);
     if (nul != NULL) {
         uint32_t at = (uint32_t)(nul - source->bytes);

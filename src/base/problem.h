@@ -19,6 +19,8 @@
 
 #define PROBLEM_CAP 100
 
+struct checkpoint;
+
 struct source {
     const char *name;        /* as it may be shown */
     const char *given_name;  /* byte for byte, for the host's find_text */
@@ -26,6 +28,7 @@ struct source {
     size_t size;
     const uint32_t *line_starts; /* made when opened: judging writes to no source */
     size_t line_count;
+    const struct checkpoint *checkpoints; /* for columns in very long lines, else NULL */
     const char *sha256;      /* of the bytes as given */
     uint32_t order;          /* which text of its list of problems, from 1 */
     uint32_t first_line;     /* number of the first line, 1 but for tests */
