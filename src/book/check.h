@@ -14,8 +14,9 @@
  * Order. Every name is declared (…_declare) before any is looked up (…_resolve), so a text may
  * speak of what stands further down. What was found wrong is marked broken, and what rests on it
  * stays quiet: one fault, one message. When a text has errors of syntax, what is
- * missing may well stand in the lines that could not be read: then unknown names, missing
- * statements and warnings are not reported.
+ * missing may well stand in the lines that could not be read: then missing statements and
+ * warnings are not reported, nor are names that such a line would have declared. When a whole text
+ * could not be read, no unknown name is.
  */
 #ifndef STAVE_BOOK_CHECK_H
 #define STAVE_BOOK_CHECK_H
@@ -43,7 +44,8 @@ enum name_sort {
     SORT_CHECK,
     SORT_CURVE,
     SORT_RECKON,
-    SORT_OUTCOME
+    SORT_OUTCOME,
+    SORT_LOST /* a line with errors of syntax would have declared it */
 };
 
 #define SORT_BIT(sort) (1u << (unsigned)(sort))
@@ -51,8 +53,8 @@ enum name_sort {
 struct name {
     const char *text;
     enum name_sort sort;
-    uint32_t index;    /* in the book's array of its sort; for an axis, of its part */
-    bool broken;       /* an error was reported in it */
+    uint32_t index; /* in the book's array of its sort; for an axis, of its part */
+    bool broken;    /* an error was reported in it */
     struct span span;
 };
 
@@ -64,9 +66,9 @@ struct names {
 /* What is known of a checked expression besides its value. */
 struct expression_facts {
     uint32_t numerator_bits, denominator_bits; /* of any value that it can have, at most */
-    uint32_t size;     /* operands, reckoned names written out */
+    uint32_t size;                             /* operands, reckoned names written out */
     uint32_t reckon_depth;
-    uint32_t degree;   /* measures multiplied with each other: 0, 1 or 2 */
+    uint32_t degree; /* measures multiplied with each other: 0, 1 or 2 */
     bool has_curve;
 };
 
@@ -85,13 +87,14 @@ struct checker {
     stave_find_text find_text;
     void *user;
     bool unread;       /* a text has errors of syntax */
+    bool text_missing; /* a text could not be read at all */
     struct names names;
-    struct reckon_state *reckons;    /* by reckon index */
-    uint32_t reckon_depth;           /* of the reckoned names under way */
+    struct reckon_state *reckons; /* by reckon index */
+    uint32_t reckon_depth;        /* of the reckoned names under way */
     const struct tree_scale *scale;
     uint16_t (*docket_limits)[BOOK_KIND_PARTS]; /* by kind and position of the part */
-    uint32_t *kind_marks;            /* by kind: number of the last ladder that named it */
-    uint32_t *curve_marks;           /* by curve: number of the last ladder that it was held against */
+    uint32_t *kind_marks;  /* by kind: number of the last ladder that named it */
+    uint32_t *curve_marks; /* by curve: number of the last ladder that it was held against */
 };
 
 void names_add(struct checker *checker, struct tree_word word, enum name_sort sort, uint32_t index);
@@ -105,9 +108,10 @@ const struct name *names_find(const struct checker *checker, const char *text, u
  */
 const struct name *names_get(struct checker *checker, struct tree_word word, unsigned sorts,
                              const char *wanted);
-/* Reports an unknown name with a suggestion from a list of the owner's names. */
+/* Reports an unknown name with a suggestion from a list of the owner's names; `owner` is ""
+ * or " of part 'blade'". */
 void names_unknown(struct checker *checker, struct tree_word word, const char *wanted,
-                   const char *const *known, size_t known_count);
+                   const char *owner, const char *const *known, size_t known_count);
 void names_mark_broken(struct checker *checker, const char *text, enum name_sort sort);
 /* "a zone". */
 const char *names_sort_text(enum name_sort sort);
@@ -125,7 +129,8 @@ const char **words_strings(struct checker *checker, const struct tree_words *wor
 const char *list_text(struct arena *arena, const char *const *list, uint32_t count,
                       const char *last_joint);
 
-/* An error, or one that stays unsaid when a text has errors of syntax (`missing`). */
+/* The text of a span for a message, cut short when it is long. */
+const char *check_quote(struct checker *checker, struct span span);
 struct stave_problem *check_error(struct checker *checker, const char *code, struct span at,
                                   const char *message);
 void check_second(struct checker *checker, struct stave_problem *problem, struct span at,
@@ -210,7 +215,8 @@ bool expression_bits_fit(struct checker *checker, uint32_t numerator, uint32_t d
 
 struct walk {
     const struct measure *measures[WALK_MOST];
-    struct span measure_spans[WALK_MOST]; /* where the line names it (a reckoned name stands for its own) */
+    struct span
+        measure_spans[WALK_MOST]; /* where the line names it (a reckoned name stands for its own) */
     uint32_t measure_count;
     const struct curve *curves[WALK_MOST];
     struct span curve_spans[WALK_MOST];
@@ -254,12 +260,14 @@ struct ladder {
     uint32_t kind_count;
     const struct zone **zones;
     uint32_t zone_count;
-    bool broken;               /* a kind, a part or a zone of it is unknown or broken */
-    uint32_t number;           /* from 1 */
+    bool broken;     /* a kind, a part or a zone of it is unknown or broken */
+    uint32_t number; /* from 1 */
     struct span head;
     struct rung *rungs;
     uint32_t rung_count;
-    bool quiet;                /* a line has errors: say nothing of what falls through */
+    bool reported_unreached;
+    bool last_broken; /* the last line has errors in its conditions */
+    bool quiet;       /* some line has errors: say nothing of what falls through */
 };
 
 /* Checks one condition and appends what it says. False when it has errors. */

@@ -6,10 +6,14 @@
 static const char *relation_text(enum tree_relation relation)
 {
     switch (relation) {
-    case TREE_UP_TO: return "up to";
-    case TREE_BELOW: return "below";
-    case TREE_AT_LEAST: return "at least";
-    case TREE_OVER: return "over";
+    case TREE_UP_TO:
+        return "up to";
+    case TREE_BELOW:
+        return "below";
+    case TREE_AT_LEAST:
+        return "at least";
+    case TREE_OVER:
+        return "over";
     }
     return "";
 }
@@ -44,13 +48,12 @@ static const char *records_text(struct checker *checker, const struct kind *kind
                        list_text(checker->arena, names, kind->record_count, "and"));
 }
 
-static void report_not_recorded(struct checker *checker, const struct kind *kind,
-                                const char *name, struct span at)
+static void report_not_recorded(struct checker *checker, const struct kind *kind, const char *name,
+                                struct span at)
 {
-    struct stave_problem *problem =
-        problem_add(checker->problems, STAVE_ERROR, "not-recorded", at,
-                    "%s '%s' does not record '%s'", kind->is_check ? "check" : "kind", kind->name,
-                    name);
+    struct stave_problem *problem = problem_add(
+        checker->problems, STAVE_ERROR, "not-recorded", at, "%s '%s' does not record '%s'",
+        kind->is_check ? "check" : "kind", kind->name, name);
 
     check_second(checker, problem, kind->span, "declared here");
     problem_help(problem, checker->problems, "%s", records_text(checker, kind));
@@ -73,8 +76,8 @@ static bool all_record(struct checker *checker, const struct ladder *ladder,
             continue;
         before = kind->records;
         if (kind_find_record(kind, measure, observation) == NULL) {
-            report_not_recorded(checker, kind,
-                                measure != NULL ? measure->name : observation->name, at);
+            report_not_recorded(checker, kind, measure != NULL ? measure->name : observation->name,
+                                at);
             return false;
         }
     }
@@ -115,14 +118,12 @@ static void check_reach(struct checker *checker, const struct condition *conditi
         return;
     problem = problem_add(checker->problems, STAVE_WARNING, "beyond-range", condition->right->span,
                           "'%s' is beyond the range of '%s', so this always %s",
-                          span_text(checker->arena, condition->right->span), measure->name,
+                          check_quote(checker, condition->right->span), measure->name,
                           over == is_upper(condition->relation) ? "holds" : "fails");
     check_second(checker, problem, measure->span, "declared here");
     problem_help(problem, checker->problems, "its range is %s .. %s",
-                 quantity_text(checker->arena, measure->from, measure->unit, NUMBER_EVEN,
-                               &rounded),
-                 quantity_text(checker->arena, measure->to, measure->unit, NUMBER_EVEN,
-                               &rounded));
+                 quantity_text(checker->arena, measure->from, measure->unit, NUMBER_EVEN, &rounded),
+                 quantity_text(checker->arena, measure->to, measure->unit, NUMBER_EVEN, &rounded));
 }
 
 static bool check_recorded(struct checker *checker, const struct ladder *ladder,
@@ -137,7 +138,7 @@ static bool check_recorded(struct checker *checker, const struct ladder *ladder,
     if (walk.measure_count == 0) {
         problem_help(problem_add(checker->problems, STAVE_ERROR, "nothing-compared",
                                  condition->span, "'%s' compares nothing that is recorded",
-                                 span_text(checker->arena, condition->span)),
+                                 check_quote(checker, condition->span)),
                      checker->problems, "put a measure on the left");
         return false;
     }
@@ -173,8 +174,7 @@ static bool compare_one(struct checker *checker, const struct ladder *ladder,
     condition->relation = bound->relation;
     condition->left = left;
     condition->right = right;
-    if (!check_recorded(checker, ladder, condition) ||
-        !expression_places_apart(checker, condition))
+    if (!check_recorded(checker, ladder, condition) || !expression_places_apart(checker, condition))
         return false;
     check_reach(checker, condition);
     return true;
@@ -201,9 +201,9 @@ static bool check_between(struct checker *checker, const struct condition *first
             problem_help(problem_add(checker->problems, STAVE_ERROR, "range", first[i].span,
                                      "nothing is both %s %s and %s %s",
                                      relation_text(first[i].relation),
-                                     span_text(checker->arena, first[i].right->span),
+                                     check_quote(checker, first[i].right->span),
                                      relation_text(first[j].relation),
-                                     span_text(checker->arena, first[j].right->span)),
+                                     check_quote(checker, first[j].right->span)),
                          checker->problems, "write the smaller figure as the lower bound");
             return false;
         }
@@ -241,9 +241,9 @@ static uint64_t all_values(const struct observation *observation)
 static void report_value(struct checker *checker, const struct observation *observation,
                          struct tree_word word)
 {
-    names_unknown(checker, word,
-                  text_format(checker->arena, "value of '%s'", observation->name),
-                  observation->values, observation->value_count);
+    names_unknown(checker, word, "value",
+                  text_format(checker->arena, " of '%s'", observation->name), observation->values,
+                  observation->value_count);
 }
 
 static bool add_values(struct checker *checker, const struct tree_condition *tree,
@@ -255,13 +255,24 @@ static bool add_values(struct checker *checker, const struct tree_condition *tre
     if (values == 0) {
         problem_add(checker->problems, STAVE_ERROR, "range", tree->span,
                     "'%s' can never hold: no value of '%s' is left",
-                    span_text(checker->arena, tree->span), observation->name);
+                    check_quote(checker, tree->span), observation->name);
         return false;
     }
     condition = add(checker, list, CONDITION_AMONG, tree);
     condition->observation = observation;
     condition->values = values;
     return true;
+}
+
+static struct stave_problem *wrong_form(struct checker *checker, const struct tree_condition *tree,
+                                        const char *name, const char *sort)
+{
+    if (tree->sort == TREE_YES)
+        return problem_add(checker->problems, STAVE_ERROR, "wrong-form", tree->span,
+                           "'%s' alone says nothing: it %s", name, sort);
+    return problem_add(checker->problems, STAVE_ERROR, "wrong-form", tree->span,
+                       "'%s' cannot be asked: '%s' %s", check_quote(checker, tree->span), name,
+                       sort);
 }
 
 static void report_wrong_form(struct checker *checker, const struct tree_condition *tree,
@@ -283,10 +294,7 @@ static void report_wrong_form(struct checker *checker, const struct tree_conditi
         help = text_format(checker->arena, "write '%s' or 'not %s'", name, name);
         break;
     }
-    problem_help(problem_add(checker->problems, STAVE_ERROR, "wrong-form", tree->span,
-                             "'%s' does not suit '%s': it %s",
-                             span_text(checker->arena, tree->span), name, sort),
-                 checker->problems, "%s", help);
+    problem_help(wrong_form(checker, tree, name, sort), checker->problems, "%s", help);
 }
 
 static uint64_t levels_of(enum tree_relation relation, uint64_t all, uint32_t level)
@@ -294,10 +302,14 @@ static uint64_t levels_of(enum tree_relation relation, uint64_t all, uint32_t le
     uint64_t below = (UINT64_C(1) << level) - 1, up_to = below | UINT64_C(1) << level;
 
     switch (relation) {
-    case TREE_UP_TO: return up_to;
-    case TREE_BELOW: return below;
-    case TREE_AT_LEAST: return all & ~below;
-    case TREE_OVER: return all & ~up_to;
+    case TREE_UP_TO:
+        return up_to;
+    case TREE_BELOW:
+        return below;
+    case TREE_AT_LEAST:
+        return all & ~below;
+    case TREE_OVER:
+        return all & ~up_to;
     }
     return 0;
 }
@@ -320,13 +332,12 @@ static bool compare_levels(struct checker *checker, const struct tree_condition 
         if (bound->limit == NULL)
             return false;
         if (bound->limit->sort != TREE_NAME || bound->limit->name.text == NULL) {
-            problem_help(problem_add(checker->problems, STAVE_ERROR, "wrong-form",
-                                     bound->limit->span, "'%s' is no level of '%s'",
-                                     span_text(checker->arena, bound->limit->span),
-                                     observation->name),
-                         checker->problems, "write %s",
-                         list_text(checker->arena, observation->values,
-                                   observation->value_count, "or"));
+            problem_help(
+                problem_add(checker->problems, STAVE_ERROR, "wrong-form", bound->limit->span,
+                            "'%s' is no level of '%s'", check_quote(checker, bound->limit->span),
+                            observation->name),
+                checker->problems, "write %s",
+                list_text(checker->arena, observation->values, observation->value_count, "or"));
             return false;
         }
         level = list_find(observation->values, observation->value_count, bound->limit->name.text);
@@ -343,7 +354,7 @@ static bool compare_levels(struct checker *checker, const struct tree_condition 
     if (good && both == 0) {
         problem_add(checker->problems, STAVE_ERROR, "range", tree->span,
                     "'%s' can never hold: no value of '%s' is left",
-                    span_text(checker->arena, tree->span), observation->name);
+                    check_quote(checker, tree->span), observation->name);
         good = false;
     }
     return good;
@@ -425,9 +436,9 @@ static bool compare_yes(struct checker *checker, const struct tree_condition *tr
 static bool release(struct checker *checker, const struct ladder *ladder,
                     const struct tree_condition *tree, struct condition_list *list)
 {
-    const struct name *name = names_get(checker, tree->name,
-                                        SORT_BIT(SORT_MEASURE) | SORT_BIT(SORT_OBSERVATION),
-                                        "measure or observation");
+    const struct name *name =
+        names_get(checker, tree->name, SORT_BIT(SORT_MEASURE) | SORT_BIT(SORT_OBSERVATION),
+                  "measure or observation");
     const struct book *book = checker->book;
     struct condition *condition;
     struct expression_facts facts;
@@ -449,12 +460,10 @@ static bool release(struct checker *checker, const struct ladder *ladder,
 static void report_measure_form(struct checker *checker, const struct tree_condition *tree,
                                 const struct name *name)
 {
-    problem_help(problem_add(checker->problems, STAVE_ERROR, "wrong-form", tree->span,
-                             "'%s' does not suit '%s': it is %s",
-                             span_text(checker->arena, tree->span), name->text,
-                             names_sort_text(name->sort)),
-                 checker->problems, "write '%s up to …', or 'below', 'at least', 'over'",
-                 name->text);
+    const char *sort = text_format(checker->arena, "is %s", names_sort_text(name->sort));
+
+    problem_help(wrong_form(checker, tree, name->text, sort), checker->problems,
+                 "write '%s up to …', or 'below', 'at least', 'over'", name->text);
 }
 
 static bool check_named(struct checker *checker, const struct ladder *ladder,
@@ -498,8 +507,8 @@ bool condition_check(struct checker *checker, const struct ladder *ladder,
     if (tree->sort == TREE_ANY)
         return release(checker, ladder, tree, list);
     name = names_get(checker, tree->name,
-                     SORT_BIT(SORT_MEASURE) | SORT_BIT(SORT_OBSERVATION) |
-                         SORT_BIT(SORT_RECKON) | SORT_BIT(SORT_CURVE),
+                     SORT_BIT(SORT_MEASURE) | SORT_BIT(SORT_OBSERVATION) | SORT_BIT(SORT_RECKON) |
+                         SORT_BIT(SORT_CURVE),
                      "measure, observation or reckoned name");
     if (name == NULL || name->broken)
         return false;

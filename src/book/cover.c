@@ -10,9 +10,8 @@ static const char *figure_in(struct checker *checker, struct number value, const
     return quantity_text(checker->arena, value, unit, NUMBER_EVEN, &rounded);
 }
 
-static void report_gap(struct checker *checker, const struct curve *curve,
-                       const struct zone *zone, const struct axis *axis,
-                       const struct zone_range *range, struct span at)
+static void report_gap(struct checker *checker, const struct curve *curve, const struct zone *zone,
+                       const struct axis *axis, const struct zone_range *range, struct span at)
 {
     struct number first = curve->points[0].at;
     struct number last = curve->points[curve->point_count - 1].at;
@@ -40,10 +39,10 @@ static void report_gap(struct checker *checker, const struct curve *curve,
         text_add(&missing, " .. ");
         text_add(&missing, figure_in(checker, range->to, axis->unit));
     }
-    problem = problem_add(checker->problems, STAVE_ERROR, "curve-cover", at,
-                          "curve '%s' does not cover %s '%s': %s %s is missing", curve->name,
-                          zone->is_part ? "part" : "zone", zone->name, axis->name,
-                          text_done(&missing));
+    problem =
+        problem_add(checker->problems, STAVE_ERROR, "curve-cover", at,
+                    "curve '%s' does not cover %s '%s': it says nothing for %s %s", curve->name,
+                    zone->is_part ? "part" : "zone", zone->name, axis->name, text_done(&missing));
     check_second(checker, problem, curve->span, "declared here");
     problem_help(problem, checker->problems,
                  "add the published points, or use the curve in a smaller zone");

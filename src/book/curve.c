@@ -59,7 +59,7 @@ static bool in_order(struct checker *checker, const struct tree_point *before,
     problem = problem_add(checker->problems, STAVE_ERROR, "curve-order", point->at.span,
                           order == 0 ? "%s '%s' stands twice in a curve"
                                      : "%s '%s' is out of order in a curve",
-                          axis, span_text(checker->arena, point->at.span));
+                          axis, check_quote(checker, point->at.span));
     check_second(checker, problem, before->at.span, "the point before it");
     problem_help(problem, checker->problems, "write the points in rising order, each once");
     return false;
@@ -110,11 +110,11 @@ static bool resolve_curve(struct checker *checker, struct curve *curve,
     for (point = tree->points; point != NULL; point = point->next)
         count++;
     if (count < 2 && !checker->unread)
-        problem_help(problem_add(checker->problems, STAVE_ERROR, "too-few", curve->span,
-                                 count == 0 ? "curve '%s' has no points"
-                                            : "curve '%s' has only one point",
-                                 curve->name),
-                     checker->problems, "write at least two, one a line: 14 in  0.010 in");
+        problem_help(
+            problem_add(checker->problems, STAVE_ERROR, "too-few", curve->span,
+                        count == 0 ? "curve '%s' has no points" : "curve '%s' has only one point",
+                        curve->name),
+            checker->problems, "write at least two, one a line: 14 in  0.010 in");
     curve->points = ARENA_ARRAY(checker->arena, struct curve_point, count);
     if (axis == NULL)
         return false;

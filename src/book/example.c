@@ -30,7 +30,7 @@ static void check_outcomes(struct checker *checker, const struct book *book,
 
             for (i = 0; i < book->scale_count; i++)
                 known[i] = book->scale[i].name;
-            names_unknown(checker, words->word, "outcome", known, book->scale_count);
+            names_unknown(checker, words->word, "outcome", "", known, book->scale_count);
             continue;
         }
         if (seen & UINT64_C(1) << outcome)
@@ -63,11 +63,11 @@ void examples_check(struct checker *checker, const struct book *book,
 
         tails_check(checker, examples->tails, TAILS_CITED, "the head of an example");
         if (examples->gives == NULL && !checker->unread)
-            problem_help(problem_add(checker->problems, STAVE_ERROR, "example",
-                                     examples->title.text != NULL ? examples->title.span
-                                                                  : examples->span,
-                                     "example has no 'gives' line"),
-                         checker->problems, "write 'gives' and the outcome below its finding");
+            problem_help(
+                problem_add(checker->problems, STAVE_ERROR, "example",
+                            examples->title.text != NULL ? examples->title.span : examples->span,
+                            "example has no 'gives' line"),
+                checker->problems, "write 'gives' and the outcome below its finding");
         for (gives = examples->gives; gives != NULL; gives = gives->next)
             check_gives(checker, book, gives);
     }

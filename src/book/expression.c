@@ -21,8 +21,7 @@ bool expression_bits_fit(struct checker *checker, uint32_t numerator, uint32_t d
     if (numerator + denominator <= BOOK_FIGURE_BITS)
         return true;
     problem = problem_add(checker->problems, STAVE_ERROR, "too-big", at,
-                          "'%s' can come to figures that are too long",
-                          span_text(checker->arena, at));
+                          "'%s' can come to figures that are too long", check_quote(checker, at));
     problem_help(problem, checker->problems,
                  "use fewer terms, or figures and curve points with fewer digits");
     return false;
@@ -100,10 +99,9 @@ static struct built operand(struct checker *checker, struct tree_word word)
 {
     struct built built = {0};
     struct expression *made = ARENA_NEW(checker->arena, struct expression);
-    const struct name *name =
-        names_get(checker, word,
-                  SORT_BIT(SORT_MEASURE) | SORT_BIT(SORT_CURVE) | SORT_BIT(SORT_RECKON),
-                  "measure, curve or reckoned name");
+    const struct name *name = names_get(
+        checker, word, SORT_BIT(SORT_MEASURE) | SORT_BIT(SORT_CURVE) | SORT_BIT(SORT_RECKON),
+        "measure, curve or reckoned name");
 
     if (name == NULL || name->broken)
         return built;
@@ -145,12 +143,20 @@ static const struct unit *own_unit(const struct expression *expression)
 {
     for (;;) {
         switch (expression->sort) {
-        case EXPRESSION_FIGURE: return expression->unit;
-        case EXPRESSION_MEASURE: return expression->measure->unit;
-        case EXPRESSION_CURVE: return expression->curve->unit;
-        case EXPRESSION_RECKONED: expression = expression->reckon->value; break;
-        case EXPRESSION_MULTIPLY: return NULL;
-        default: expression = expression->left; break;
+        case EXPRESSION_FIGURE:
+            return expression->unit;
+        case EXPRESSION_MEASURE:
+            return expression->measure->unit;
+        case EXPRESSION_CURVE:
+            return expression->curve->unit;
+        case EXPRESSION_RECKONED:
+            expression = expression->reckon->value;
+            break;
+        case EXPRESSION_MULTIPLY:
+            return NULL;
+        default:
+            expression = expression->left;
+            break;
         }
     }
 }
@@ -158,10 +164,14 @@ static const struct unit *own_unit(const struct expression *expression)
 static struct span declared(const struct expression *expression)
 {
     switch (expression->sort) {
-    case EXPRESSION_MEASURE: return expression->measure->span;
-    case EXPRESSION_CURVE: return expression->curve->span;
-    case EXPRESSION_RECKONED: return expression->reckon->span;
-    default: return (struct span){0};
+    case EXPRESSION_MEASURE:
+        return expression->measure->span;
+    case EXPRESSION_CURVE:
+        return expression->curve->span;
+    case EXPRESSION_RECKONED:
+        return expression->reckon->span;
+    default:
+        return (struct span){0};
     }
 }
 
@@ -174,22 +184,21 @@ void expression_mismatch(struct checker *checker, const struct expression *left,
 
     if (bare == NULL) {
         problem = problem_add(checker->problems, STAVE_ERROR, "dimension", right->span,
-                              "'%s' is %s, but '%s' is %s",
-                              span_text(checker->arena, right->span), dimension_of(checker, right),
-                              span_text(checker->arena, left->span), dimension_of(checker, left));
+                              "'%s' is %s, but '%s' is %s", check_quote(checker, right->span),
+                              dimension_of(checker, right), check_quote(checker, left->span),
+                              dimension_of(checker, left));
         check_second(checker, problem, declared(left), "declared here");
         if (right->sort == EXPRESSION_FIGURE && right->dimension.ratio)
             problem_help(problem, checker->problems, "a ratio scales something: '%s of …'",
-                         span_text(checker->arena, right->span));
+                         check_quote(checker, right->span));
         return;
     }
     problem = problem_add(checker->problems, STAVE_ERROR, "unit-missing", bare->span,
-                          "figure '%s' has no unit: '%s' is %s",
-                          span_text(checker->arena, bare->span),
-                          span_text(checker->arena, other->span), dimension_of(checker, other));
+                          "figure '%s' has no unit: '%s' is %s", check_quote(checker, bare->span),
+                          check_quote(checker, other->span), dimension_of(checker, other));
     if (own_unit(other) != NULL && own_unit(other)->name[0] != '\0')
         problem_help(problem, checker->problems, "write its unit, as in '%s %s'",
-                     span_text(checker->arena, bare->span), own_unit(other)->name);
+                     check_quote(checker, bare->span), own_unit(other)->name);
 }
 
 static bool is_constant(const struct built *built)
@@ -217,7 +226,7 @@ static bool product_dimension(struct checker *checker, struct dimension a, struc
             if (parts[j] > 8) {
                 problem_add(checker->problems, STAVE_ERROR, "product", at,
                             "'%s' multiplies too many figures with units",
-                            span_text(checker->arena, at));
+                            check_quote(checker, at));
                 return false;
             }
     }
@@ -240,7 +249,7 @@ static bool multiply(struct checker *checker, const struct built *left, const st
     }
     if (wrong != NULL) {
         problem_help(problem_add(checker->problems, STAVE_ERROR, "product", made->span,
-                                 "'%s' is %s", span_text(checker->arena, made->span), wrong),
+                                 "'%s' is %s", check_quote(checker, made->span), wrong),
                      checker->problems,
                      "multiply a figure with anything, or two measures with each other");
         return false;
@@ -258,7 +267,7 @@ static bool divide(struct checker *checker, const struct built *left, const stru
     if (by->sort != EXPRESSION_FIGURE || by->unit != unit_none()) {
         problem_help(problem_add(checker->problems, STAVE_ERROR, "division", by->span,
                                  "'%s' is no plain number to divide by",
-                                 span_text(checker->arena, by->span)),
+                                 check_quote(checker, by->span)),
                      checker->problems, "divide by a number without a unit, as in '/ 2'");
         return false;
     }
@@ -271,12 +280,18 @@ static bool divide(struct checker *checker, const struct built *left, const stru
 static enum expression_sort sort_of(enum tree_expression_sort sort)
 {
     switch (sort) {
-    case TREE_SUBTRACT: return EXPRESSION_SUBTRACT;
-    case TREE_MULTIPLY: return EXPRESSION_MULTIPLY;
-    case TREE_DIVIDE: return EXPRESSION_DIVIDE;
-    case TREE_LESSER: return EXPRESSION_LESSER;
-    case TREE_GREATER: return EXPRESSION_GREATER;
-    default: return EXPRESSION_ADD;
+    case TREE_SUBTRACT:
+        return EXPRESSION_SUBTRACT;
+    case TREE_MULTIPLY:
+        return EXPRESSION_MULTIPLY;
+    case TREE_DIVIDE:
+        return EXPRESSION_DIVIDE;
+    case TREE_LESSER:
+        return EXPRESSION_LESSER;
+    case TREE_GREATER:
+        return EXPRESSION_GREATER;
+    default:
+        return EXPRESSION_ADD;
     }
 }
 
@@ -302,7 +317,8 @@ static void join_facts(const struct expression *made, const struct expression_fa
         break;
     default:
         facts->numerator_bits = larger(a->numerator_bits + b->denominator_bits,
-                                       b->numerator_bits + a->denominator_bits) + 1;
+                                       b->numerator_bits + a->denominator_bits) +
+                                1;
         facts->denominator_bits = a->denominator_bits + b->denominator_bits;
         facts->degree = larger(a->degree, b->degree);
         break;

@@ -19,10 +19,14 @@ static bool is_upper(enum tree_relation relation)
 static const char *denied_relation(enum tree_relation relation)
 {
     switch (relation) {
-    case TREE_UP_TO: return "over";
-    case TREE_BELOW: return "at least";
-    case TREE_AT_LEAST: return "below";
-    case TREE_OVER: return "up to";
+    case TREE_UP_TO:
+        return "over";
+    case TREE_BELOW:
+        return "at least";
+    case TREE_AT_LEAST:
+        return "below";
+    case TREE_OVER:
+        return "up to";
     }
     return "";
 }
@@ -122,11 +126,11 @@ static void deny_rung(struct checker *checker, struct text *text, const struct r
             deny_values(text, condition);
             continue;
         }
-        text_add(text, span_text(checker->arena, condition->left->span));
+        text_add(text, check_quote(checker, condition->left->span));
         text_add(text, " ");
         text_add(text, denied_relation(condition->relation));
         text_add(text, " ");
-        text_add(text, span_text(checker->arena, condition->right->span));
+        text_add(text, check_quote(checker, condition->right->span));
     }
 }
 
@@ -143,8 +147,7 @@ static void name_kinds(struct text *text, const struct ladder *ladder)
     }
 }
 
-static void name_what_falls(struct checker *checker, struct text *text,
-                            const struct ladder *ladder)
+static void name_what_falls(struct checker *checker, struct text *text, const struct ladder *ladder)
 {
     const struct rung *last = &ladder->rungs[ladder->rung_count - 1];
     uint32_t left = ladder->rung_count, denied = 0, i;

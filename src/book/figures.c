@@ -10,7 +10,7 @@ struct dimension figure_dimension(const struct tree_quantity *quantity)
 
 static const char *figure_text(struct checker *checker, const struct tree_quantity *quantity)
 {
-    return span_text(checker->arena, quantity->span);
+    return check_quote(checker, quantity->span);
 }
 
 bool figure_fits(struct checker *checker, const struct tree_quantity *quantity,
@@ -106,7 +106,7 @@ bool figure_range_read(struct checker *checker, const struct tree_quantity *from
     if (order < 0)
         return good;
     problem = problem_add(checker->problems, STAVE_ERROR, "range", span, "range '%s' is %s",
-                          span_text(checker->arena, span), order > 0 ? "reversed" : "empty");
+                          check_quote(checker, span), order > 0 ? "reversed" : "empty");
     problem_help(problem, checker->problems,
                  order > 0 ? "write the smaller figure first"
                            : "write two different figures, the smaller one first");
@@ -122,8 +122,8 @@ bool figure_step_read(struct checker *checker, const struct tree_quantity *step,
         return false;
     if (number_sign(step->value) > 0)
         return true;
-    problem = problem_add(checker->problems, STAVE_ERROR, "step", step->span,
-                          "step '%s' is zero", figure_text(checker, step));
+    problem = problem_add(checker->problems, STAVE_ERROR, "step", step->span, "step '%s' is zero",
+                          figure_text(checker, step));
     problem_help(problem, checker->problems, "write the smallest difference that is read");
     return false;
 }

@@ -73,24 +73,33 @@ static bool has_measure(const struct expression *expression)
     expression = plain(expression);
     switch (expression->sort) {
     case EXPRESSION_FIGURE:
-    case EXPRESSION_CURVE: return false;
-    case EXPRESSION_MEASURE: return true;
-    default: return has_measure(expression->left) || has_measure(expression->right);
+    case EXPRESSION_CURVE:
+        return false;
+    case EXPRESSION_MEASURE:
+        return true;
+    default:
+        return has_measure(expression->left) || has_measure(expression->right);
     }
 }
 
 /* ---- constants ------------------------------------------------------------------------ */
 
-static struct number combine(struct checker *checker, enum expression_sort sort,
-                             struct number left, struct number right)
+static struct number combine(struct checker *checker, enum expression_sort sort, struct number left,
+                             struct number right)
 {
     switch (sort) {
-    case EXPRESSION_SUBTRACT: return number_subtract(checker->arena, left, right);
-    case EXPRESSION_MULTIPLY: return number_multiply(checker->arena, left, right);
-    case EXPRESSION_DIVIDE: return number_divide(checker->arena, left, right);
-    case EXPRESSION_LESSER: return number_least(checker->arena, left, right);
-    case EXPRESSION_GREATER: return number_greatest(checker->arena, left, right);
-    default: return number_add(checker->arena, left, right);
+    case EXPRESSION_SUBTRACT:
+        return number_subtract(checker->arena, left, right);
+    case EXPRESSION_MULTIPLY:
+        return number_multiply(checker->arena, left, right);
+    case EXPRESSION_DIVIDE:
+        return number_divide(checker->arena, left, right);
+    case EXPRESSION_LESSER:
+        return number_least(checker->arena, left, right);
+    case EXPRESSION_GREATER:
+        return number_greatest(checker->arena, left, right);
+    default:
+        return number_add(checker->arena, left, right);
     }
 }
 
@@ -132,10 +141,14 @@ bool expression_never_negative(const struct expression *expression)
 {
     expression = plain(expression);
     switch (expression->sort) {
-    case EXPRESSION_FIGURE: return number_sign(expression->value) >= 0;
-    case EXPRESSION_MEASURE: return number_sign(expression->measure->from) >= 0;
-    case EXPRESSION_CURVE: return curve_never_negative(expression->curve);
-    case EXPRESSION_SUBTRACT: return false;
+    case EXPRESSION_FIGURE:
+        return number_sign(expression->value) >= 0;
+    case EXPRESSION_MEASURE:
+        return number_sign(expression->measure->from) >= 0;
+    case EXPRESSION_CURVE:
+        return curve_never_negative(expression->curve);
+    case EXPRESSION_SUBTRACT:
+        return false;
     case EXPRESSION_GREATER:
         return expression_never_negative(expression->left) ||
                expression_never_negative(expression->right);
@@ -152,7 +165,8 @@ static bool takes_measure_away(const struct expression *expression)
     switch (expression->sort) {
     case EXPRESSION_FIGURE:
     case EXPRESSION_MEASURE:
-    case EXPRESSION_CURVE: return false;
+    case EXPRESSION_CURVE:
+        return false;
     case EXPRESSION_SUBTRACT:
         return has_measure(expression->right) || takes_measure_away(expression->left);
     default:
@@ -186,17 +200,21 @@ static bool grows(struct checker *checker, const struct expression *expression,
     expression = plain(expression);
     switch (expression->sort) {
     case EXPRESSION_FIGURE:
-    case EXPRESSION_CURVE: return false;
-    case EXPRESSION_MEASURE: return expression->measure == measure;
-    case EXPRESSION_MULTIPLY: return product_grows(checker, expression, measure, upper);
+    case EXPRESSION_CURVE:
+        return false;
+    case EXPRESSION_MEASURE:
+        return expression->measure == measure;
+    case EXPRESSION_MULTIPLY:
+        return product_grows(checker, expression, measure, upper);
     case EXPRESSION_SUBTRACT:
-    case EXPRESSION_DIVIDE: return grows(checker, expression->left, measure, upper);
-    default: break;
+    case EXPRESSION_DIVIDE:
+        return grows(checker, expression->left, measure, upper);
+    default:
+        break;
     }
     left = grows(checker, expression->left, measure, upper);
     right = grows(checker, expression->right, measure, upper);
-    if (expression->sort == EXPRESSION_ADD ||
-        (expression->sort == EXPRESSION_GREATER) == upper)
+    if (expression->sort == EXPRESSION_ADD || (expression->sort == EXPRESSION_GREATER) == upper)
         return left || right;
     return left && right;
 }
@@ -225,8 +243,10 @@ static bool one_place_function(const struct expression *expression, const char *
 {
     expression = plain(expression);
     switch (expression->sort) {
-    case EXPRESSION_FIGURE: return true;
-    case EXPRESSION_MEASURE: return false;
+    case EXPRESSION_FIGURE:
+        return true;
+    case EXPRESSION_MEASURE:
+        return false;
     case EXPRESSION_CURVE:
         if (*axis != NULL && strcmp(*axis, expression->curve->axis) != 0)
             return false;
@@ -315,8 +335,7 @@ bool expression_places_apart(struct checker *checker, const struct condition *co
         at = refused->span;
     problem_help(problem_add(checker->problems, STAVE_ERROR, "place-mix", at,
                              "'%s' chooses between figures that both change with the place",
-                             span_text(checker->arena, at)),
-                 checker->problems,
-                 "write a line for each, with one curve and no choice in it");
+                             check_quote(checker, at)),
+                 checker->problems, "write a line for each, with one curve and no choice in it");
     return false;
 }

@@ -26,8 +26,7 @@ static void head_read(struct checker *checker, const struct tree_head *head)
     book->edition = head->edition.text != NULL ? head->edition.text : "";
     book->dated = head->dated.text != NULL ? head->dated.text : "";
     book->as_read = head->as_read;
-    book->models =
-        words_list(checker, head->models, 1024, "model", "models", &book->model_count);
+    book->models = words_list(checker, head->models, 1024, "model", "models", &book->model_count);
     book->cautions = words_strings(checker, head->cautions, &book->caution_count);
     if (head->id.text == NULL)
         missing(checker, at, "book has no name", "write 'book NAME', as in 'book BM-3'");
@@ -51,9 +50,9 @@ void head_check(struct checker *checker)
         missing(checker, text_start(checker), "no 'book' head in this text",
                 "write 'book NAME', 'edition \"…\"' and 'for model …' at its top");
     if (book->trees[0]->second_head != NULL) {
-        struct stave_problem *problem = check_error(checker, "duplicate-head",
-                                                    book->trees[0]->second_head->span,
-                                                    "second 'book' head in this text");
+        struct stave_problem *problem =
+            check_error(checker, "duplicate-head", book->trees[0]->second_head->span,
+                        "second 'book' head in this text");
 
         if (head != NULL)
             check_second(checker, problem, head->span, "first here");

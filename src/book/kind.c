@@ -36,14 +36,12 @@ static void declare(struct checker *checker, struct tree_word name, bool is_chec
     if (book->kind_count == BOOK_KINDS) {
         problem_add(checker->problems, STAVE_ERROR, "too-many", name.span,
                     "more than %d kinds and checks", BOOK_KINDS);
-        checker->unread = true;
+        checker->unread = checker->text_missing = true;
         return;
     }
     names_add(checker, name, is_check ? SORT_CHECK : SORT_KIND, book->kind_count);
-    book->kinds[book->kind_count] = (struct kind){.name = name.text,
-                                                  .index = book->kind_count,
-                                                  .is_check = is_check,
-                                                  .span = name.span};
+    book->kinds[book->kind_count] = (struct kind){
+        .name = name.text, .index = book->kind_count, .is_check = is_check, .span = name.span};
     book->kind_count++;
 }
 
@@ -95,8 +93,8 @@ static bool resolve_parts(struct checker *checker, struct kind *kind,
 }
 
 /* "length along station": the measure must be as the axis is, on each part that has it. */
-static bool resolve_along(struct checker *checker, const struct kind *kind,
-                          struct recorded *record, struct tree_word along)
+static bool resolve_along(struct checker *checker, const struct kind *kind, struct recorded *record,
+                          struct tree_word along)
 {
     const struct name *name;
     const struct axis *axis = NULL;
@@ -104,8 +102,7 @@ static bool resolve_along(struct checker *checker, const struct kind *kind,
 
     if (kind->is_check) {
         problem_add(checker->problems, STAVE_ERROR, "along", along.span,
-                    "check '%s' has no place, so nothing runs along '%s'", kind->name,
-                    along.text);
+                    "check '%s' has no place, so nothing runs along '%s'", kind->name, along.text);
         return false;
     }
     name = names_get(checker, along, SORT_BIT(SORT_AXIS), "axis");
@@ -159,9 +156,9 @@ static bool resolve_record(struct checker *checker, struct kind *kind,
                            const struct tree_record *tree)
 {
     struct book *book = checker->book;
-    const struct name *found = names_get(
-        checker, tree->name, SORT_BIT(SORT_MEASURE) | SORT_BIT(SORT_OBSERVATION),
-        "measure or observation");
+    const struct name *found =
+        names_get(checker, tree->name, SORT_BIT(SORT_MEASURE) | SORT_BIT(SORT_OBSERVATION),
+                  "measure or observation");
     struct recorded *record;
     uint32_t i;
 
@@ -194,9 +191,9 @@ static bool resolve_record(struct checker *checker, struct kind *kind,
            along_once(checker, kind, record, tree->along);
 }
 
-static bool resolve_kind(struct checker *checker, struct kind *kind,
-                         const struct tree_words *parts, const struct tree_record *records,
-                         const struct tree_words *looks, const struct tree_words *cautions)
+static bool resolve_kind(struct checker *checker, struct kind *kind, const struct tree_words *parts,
+                         const struct tree_record *records, const struct tree_words *looks,
+                         const struct tree_words *cautions)
 {
     bool good = resolve_parts(checker, kind, parts);
 

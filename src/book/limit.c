@@ -5,9 +5,18 @@
 
 /* ---- the head of a limit ------------------------------------------------------------ */
 
+static struct span first_named(const struct tree_words *words, const char *text)
+{
+    while (words->word.text == NULL || strcmp(words->word.text, text) != 0)
+        words = words->next;
+    return words->word.span;
+}
+
 static void find_kinds(struct checker *checker, struct ladder *ladder,
                        const struct tree_words *words)
 {
+    const struct tree_words *all = words;
+
     ladder->kinds = ARENA_ARRAY(checker->arena, const struct kind *, words_count(words));
     for (; words != NULL; words = words->next) {
         const struct name *name = names_get(checker, words->word, SORT_BIT(SORT_KIND), "kind");
@@ -17,8 +26,10 @@ static void find_kinds(struct checker *checker, struct ladder *ladder,
             continue;
         }
         if (checker->kind_marks[name->index] == ladder->number) {
-            problem_add(checker->problems, STAVE_ERROR, "duplicate-name", words->word.span,
-                        "kind '%s' is named twice", name->text);
+            check_second(checker,
+                         problem_add(checker->problems, STAVE_ERROR, "duplicate-name",
+                                     words->word.span, "kind '%s' is named twice", name->text),
+                         first_named(all, name->text), "first here");
             continue;
         }
         checker->kind_marks[name->index] = ladder->number;
@@ -88,8 +99,7 @@ static void find_zones(struct checker *checker, struct ladder *ladder,
 
 /* ---- lines --------------------------------------------------------------------------- */
 
-static void add_deadlines(struct checker *checker, struct rung *rung,
-                          const struct tree_tail *tails)
+static void add_deadlines(struct checker *checker, struct rung *rung, const struct tree_tail *tails)
 {
     size_t capacity = rung->deadline_count;
 
@@ -126,8 +136,7 @@ static void add_tails(struct checker *checker, struct rung *rung, const struct t
 }
 
 /* "any length, length up to 2 in": which of the two is meant? */
-static void check_releases(struct checker *checker, struct ladder *ladder,
-                           const struct rung *rung)
+static void check_releases(struct checker *checker, struct ladder *ladder, const struct rung *rung)
 {
     uint32_t i, j;
 
@@ -147,12 +156,12 @@ static void check_releases(struct checker *checker, struct ladder *ladder,
                 (all && other->sort != CONDITION_RELEASE))
                 continue;
             if (other->sort != CONDITION_RELEASE)
-                problem_add(checker->problems, STAVE_ERROR, "released-and-bounded",
-                            release->span, "'%s' releases what the same line bounds",
-                            span_text(checker->arena, release->span));
+                problem_add(checker->problems, STAVE_ERROR, "released-and-bounded", release->span,
+                            "'%s' releases what the same line bounds",
+                            check_quote(checker, release->span));
             else
                 problem_add(checker->problems, STAVE_ERROR, "duplicate-name", other->span,
-                            "'%s' is said twice", span_text(checker->arena, other->span));
+                            "'%s' is said twice", check_quote(checker, other->span));
             ladder->quiet = true;
             break;
         }
@@ -201,7 +210,7 @@ static struct span outcome_span(const struct tree_rung *tree)
     return tree->outcome.text != NULL ? tree->outcome.span : tree->span;
 }
 
-static void check_order(struct checker *checker, const struct ladder *ladder,
+static void check_order(struct checker *checker, struct ladder *ladder,
                         const struct tree_rung *tree, const struct tree_rung *before,
                         uint32_t outcome)
 {
@@ -211,7 +220,10 @@ static void check_order(struct checker *checker, const struct ladder *ladder,
     if (before == NULL)
         return;
     last = &ladder->rungs[ladder->rung_count - 1];
-    if (last->otherwise || rung_takes_all(last)) {
+    if (ladder->reported_unreached)
+        return;
+    if (last->otherwise || (rung_takes_all(last) && !ladder->last_broken)) {
+        ladder->reported_unreached = true;
         problem = problem_add(checker->problems, STAVE_ERROR, "unreached", tree->span,
                               "line is never reached");
         check_second(checker, problem, before->span, "this line takes all that is left");
@@ -219,9 +231,9 @@ static void check_order(struct checker *checker, const struct ladder *ladder,
     }
     if (outcome >= last->outcome)
         return;
-    problem = problem_add(checker->problems, STAVE_ERROR, "climbs", outcome_span(tree),
-                          "outcome '%s' climbs back up the scale",
-                          checker->book->scale[outcome].name);
+    problem =
+        problem_add(checker->problems, STAVE_ERROR, "climbs", outcome_span(tree),
+                    "outcome '%s' climbs back up the scale", checker->book->scale[outcome].name);
     check_second(checker, problem, outcome_span(before), "the line before it is worse");
     problem_help(problem, checker->problems, "write the lines from the best outcome to the worst");
 }
@@ -251,6 +263,7 @@ static bool add_rung(struct checker *checker, struct ladder *ladder, const struc
     rung->span = tree->span;
     add_tails(checker, rung, tree, head);
     good = add_conditions(checker, ladder, rung, tree, book->scale[outcome].flight);
+    ladder->last_broken = !good;
     if (!good) {
         ladder->quiet = true;
         return true;
@@ -274,6 +287,7 @@ static void add_rungs(struct checker *checker, struct ladder *ladder, const stru
         if (ladder->rung_count == BOOK_RUNGS) {
             problem_add(checker->problems, STAVE_ERROR, "too-many", tree->span,
                         "more than %d lines in one ladder", BOOK_RUNGS);
+            ladder->quiet = true;
             return;
         }
         if (add_rung(checker, ladder, tree, head, before))
@@ -390,9 +404,10 @@ static void check_unlimited(struct checker *checker)
 
     for (i = 0; i < book->check_start && !checker->unread; i++) {
         const struct kind *kind = &book->kinds[i];
+        bool broken = names_find(checker, kind->name, SORT_BIT(SORT_KIND))->broken;
 
         for (j = 0; j < kind->part_count; j++) {
-            if (checker->docket_limits[i][j] > 0)
+            if (broken || checker->docket_limits[i][j] > 0)
                 continue;
             problem_help(problem_add(checker->problems, STAVE_WARNING, "no-limit", kind->span,
                                      "kind '%s' has no limit on part '%s': there it is always "

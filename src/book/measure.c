@@ -108,13 +108,12 @@ static void check_values(struct checker *checker, const struct observation *obse
         if (word->word.text == NULL)
             continue;
         other = names_find(checker, word->word.text,
-                           SORT_BIT(SORT_MEASURE) | SORT_BIT(SORT_CURVE) |
-                               SORT_BIT(SORT_RECKON) | SORT_BIT(SORT_OBSERVATION));
+                           SORT_BIT(SORT_MEASURE) | SORT_BIT(SORT_CURVE) | SORT_BIT(SORT_RECKON) |
+                               SORT_BIT(SORT_OBSERVATION));
         if (other == NULL)
             continue;
         problem = problem_add(checker->problems, STAVE_ERROR, "duplicate-name", word->word.span,
-                              "'%s' is already %s", word->word.text,
-                              names_sort_text(other->sort));
+                              "'%s' is already %s", word->word.text, names_sort_text(other->sort));
         check_second(checker, problem, other->span, "declared here");
         problem_help(problem, checker->problems, "give this value of '%s' another name",
                      observation->name);

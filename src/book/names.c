@@ -7,16 +7,28 @@
 const char *names_sort_text(enum name_sort sort)
 {
     switch (sort) {
-    case SORT_PART: return "a part";
-    case SORT_AXIS: return "an axis";
-    case SORT_ZONE: return "a zone";
-    case SORT_MEASURE: return "a measure";
-    case SORT_OBSERVATION: return "an observation";
-    case SORT_KIND: return "a kind";
-    case SORT_CHECK: return "a check";
-    case SORT_CURVE: return "a curve";
-    case SORT_RECKON: return "a reckoned name";
-    case SORT_OUTCOME: return "an outcome";
+    case SORT_PART:
+        return "a part";
+    case SORT_AXIS:
+        return "an axis";
+    case SORT_ZONE:
+        return "a zone";
+    case SORT_MEASURE:
+        return "a measure";
+    case SORT_OBSERVATION:
+        return "an observation";
+    case SORT_KIND:
+        return "a kind";
+    case SORT_CHECK:
+        return "a check";
+    case SORT_CURVE:
+        return "a curve";
+    case SORT_RECKON:
+        return "a reckoned name";
+    case SORT_OUTCOME:
+        return "an outcome";
+    case SORT_LOST:
+        break;
     }
     return "a name";
 }
@@ -34,6 +46,20 @@ void check_second(struct checker *checker, struct stave_problem *problem, struct
 {
     if (at.source != NULL)
         problem_second(problem, checker->problems, at, "%s", label);
+}
+
+#define QUOTE_MOST 72 /* bytes; what is longer is cut, the caret shows the whole */
+
+const char *check_quote(struct checker *checker, struct span span)
+{
+    const char *whole = span_text(checker->arena, span);
+    size_t size = strlen(whole), kept = 0, next;
+
+    if (size <= QUOTE_MOST)
+        return whole;
+    while (kept < QUOTE_MOST && (next = text_utf8_length(whole + kept, size - kept, NULL)) > 0)
+        kept += next;
+    return text_format(checker->arena, "%s ...", arena_copy_text(checker->arena, whole, kept));
 }
 
 /* ---- the table --------------------------------------------------------------------- */
@@ -76,8 +102,8 @@ static void merge(const struct book *book, const struct name *from, struct name 
     size_t left = start, right = middle, i;
 
     for (i = start; i < end; i++) {
-        bool take_left = left < middle &&
-                         (right >= end || name_order(book, &from[left], &from[right]) <= 0);
+        bool take_left =
+            left < middle && (right >= end || name_order(book, &from[left], &from[right]) <= 0);
 
         to[i] = take_left ? from[left++] : from[right++];
     }
@@ -118,7 +144,7 @@ static void report_duplicate(struct checker *checker, const struct name *first,
     } else {
         problem = problem_add(checker->problems, STAVE_ERROR, "duplicate-name", again->span,
                               "'%s' is already %s", again->text, names_sort_text(first->sort));
-        problem_help(problem, checker->problems, "give %s another name",
+        problem_help(problem, checker->problems, "give the %s another name",
                      strchr(names_sort_text(again->sort), ' ') + 1);
     }
     check_second(checker, problem, first->span, "declared here");
@@ -127,22 +153,27 @@ static void report_duplicate(struct checker *checker, const struct name *first,
 void names_close(struct checker *checker)
 {
     struct names *names = &checker->names;
+    struct name *before;
     size_t i, first = 0;
 
     if (names->count > 0)
         names_sort(checker);
     for (i = 1; i < names->count; i++) {
-        const struct name *name = &names->items[i], *before = &names->items[first];
+        struct name *name = &names->items[i];
 
+        before = &names->items[first];
         if (strcmp(name->text, before->text) != 0) {
             first = i;
             continue;
         }
+        if (name->sort == SORT_LOST || before->sort == SORT_LOST)
+            continue;
         /* axes of different parts may share a name; their dimensions are compared later */
         if (name->sort == SORT_AXIS && before->sort == SORT_AXIS &&
             name->index != names->items[i - 1].index)
             continue;
         report_duplicate(checker, before, name);
+        before->broken = name->broken = true;
     }
 }
 
@@ -189,18 +220,24 @@ void names_mark_broken(struct checker *checker, const char *text, enum name_sort
     }
 }
 
+/* It may well be declared where the text could not be read. */
+static bool is_excused(const struct checker *checker, struct tree_word word)
+{
+    return checker->text_missing || names_find(checker, word.text, SORT_BIT(SORT_LOST)) != NULL;
+}
+
 /* ---- looking up ----------------------------------------------------------------------- */
 
 void names_unknown(struct checker *checker, struct tree_word word, const char *wanted,
-                   const char *const *known, size_t known_count)
+                   const char *owner, const char *const *known, size_t known_count)
 {
     struct stave_problem *problem;
     const char *near;
 
-    if (checker->unread)
+    if (is_excused(checker, word))
         return;
     problem = problem_add(checker->problems, STAVE_ERROR, "unknown-name", word.span,
-                          "unknown %s '%s'", wanted, word.text);
+                          "unknown %s '%s'%s", wanted, word.text, owner);
     if (checker->problems->error_count > PROBLEM_CAP)
         return; /* it will not be shown: no search for a suggestion */
     near = text_nearest(checker->arena, word.text, known, known_count);
@@ -218,10 +255,10 @@ static void report_unknown(struct checker *checker, struct tree_word word, unsig
     const char **known;
     size_t i, count = 0;
 
-    if (checker->unread)
+    if (is_excused(checker, word))
         return;
     if (checker->problems->error_count >= PROBLEM_CAP) {
-        names_unknown(checker, word, wanted, NULL, 0);
+        names_unknown(checker, word, wanted, "", NULL, 0);
         return;
     }
     known = ARENA_ARRAY(checker->arena, const char *, names->count);
@@ -229,7 +266,7 @@ static void report_unknown(struct checker *checker, struct tree_word word, unsig
         if ((sorts & SORT_BIT(names->items[i].sort)) &&
             (count == 0 || strcmp(known[count - 1], names->items[i].text) != 0))
             known[count++] = names->items[i].text;
-    names_unknown(checker, word, wanted, known, count);
+    names_unknown(checker, word, wanted, "", known, count);
 }
 
 const struct name *names_get(struct checker *checker, struct tree_word word, unsigned sorts,
@@ -244,6 +281,8 @@ const struct name *names_get(struct checker *checker, struct tree_word word, uns
     name = names_find(checker, word.text, sorts);
     if (name != NULL)
         return name;
+    if (is_excused(checker, word))
+        return NULL;
     name = names_find(checker, word.text, ~0u);
     if (name == NULL) {
         report_unknown(checker, word, sorts, wanted);
@@ -311,8 +350,7 @@ const char **words_list(struct checker *checker, const struct tree_words *words,
     return list;
 }
 
-const char **words_strings(struct checker *checker, const struct tree_words *words,
-                           uint32_t *count)
+const char **words_strings(struct checker *checker, const struct tree_words *words, uint32_t *count)
 {
     const char **list = ARENA_ARRAY(checker->arena, const char *, words_count(words));
 

@@ -39,7 +39,7 @@ static void declare_part(struct checker *checker, const struct tree_part *tree)
     if (book->part_count == BOOK_PARTS) {
         problem_add(checker->problems, STAVE_ERROR, "too-many", tree->name.span,
                     "more than %d parts", BOOK_PARTS);
-        checker->unread = true;
+        checker->unread = checker->text_missing = true;
         return;
     }
     part = &book->parts[book->part_count];
@@ -52,8 +52,7 @@ static void declare_part(struct checker *checker, const struct tree_part *tree)
     };
     names_add(checker, tree->name, SORT_PART, part->index);
     declare_axes(checker, part, tree);
-    part->sides =
-        words_list(checker, tree->sides, BOOK_SIDES, "side", "sides", &part->side_count);
+    part->sides = words_list(checker, tree->sides, BOOK_SIDES, "side", "sides", &part->side_count);
     part->places = words_list(checker, tree->places, 64, "place", "places", &part->place_count);
 }
 
@@ -122,8 +121,7 @@ static void resolve_counted(struct checker *checker, struct part *part,
         if (whole_between(ends[i], 1, BOOK_INSTANCES))
             continue;
         problem_help(problem_add(checker->problems, STAVE_ERROR, "range", ends[i]->span,
-                                 "'%s' is no number of parts",
-                                 span_text(checker->arena, ends[i]->span)),
+                                 "'%s' is no number of parts", check_quote(checker, ends[i]->span)),
                      checker->problems, "write a whole number from 1 to %d", BOOK_INSTANCES);
         return;
     }
@@ -131,7 +129,7 @@ static void resolve_counted(struct checker *checker, struct part *part,
     part->most = (uint32_t)tree->most.value.num;
     if (part->least > part->most)
         problem_help(problem_add(checker->problems, STAVE_ERROR, "range", span,
-                                 "range '%s' is reversed", span_text(checker->arena, span)),
+                                 "range '%s' is reversed", check_quote(checker, span)),
                      checker->problems, "write the smaller figure first");
 }
 
@@ -182,8 +180,8 @@ static void resolve_meetings(struct checker *checker, struct part *part,
             continue;
         position = list_find(axes, part->axis_count, from->axis.text);
         if (position < 0) {
-            names_unknown(checker, from->axis,
-                          text_format(checker->arena, "axis of part '%s'", part->name), axes,
+            names_unknown(checker, from->axis, "axis",
+                          text_format(checker->arena, " of part '%s'", part->name), axes,
                           part->axis_count);
             continue;
         }
@@ -195,9 +193,9 @@ static void resolve_meetings(struct checker *checker, struct part *part,
         if (number_compare(checker->arena, from->at.value, axis->from) < 0 ||
             number_compare(checker->arena, from->at.value, axis->to) > 0) {
             check_second(checker,
-                         problem_add(checker->problems, STAVE_ERROR, "outside-part",
-                                     from->at.span, "'%s' is outside axis '%s'",
-                                     span_text(checker->arena, from->at.span), axis->name),
+                         problem_add(checker->problems, STAVE_ERROR, "outside-part", from->at.span,
+                                     "'%s' is outside axis '%s'",
+                                     check_quote(checker, from->at.span), axis->name),
                          axis->span, "declared here");
             continue;
         }
@@ -210,7 +208,7 @@ static void resolve_meetings(struct checker *checker, struct part *part,
                         i < part->meeting_count ? "duplicate-name" : "too-many", from->at.span,
                         i < part->meeting_count ? "sides meet at '%s' twice"
                                                 : "too many meetings of sides at '%s'",
-                        span_text(checker->arena, from->at.span));
+                        check_quote(checker, from->at.span));
             continue;
         }
         *ARENA_PUSH(checker->arena, part->meetings, part->meeting_count, capacity) =
@@ -308,8 +306,7 @@ static void check_shared_axes(struct checker *checker)
                          problem_add(checker->problems, STAVE_ERROR, "dimension", axis->span,
                                      "axis '%s' is %s here and %s on part '%s'", axis->name,
                                      dimension_name(checker->arena, axis->dimension),
-                                     dimension_name(checker->arena, other->dimension),
-                                     part->name),
+                                     dimension_name(checker->arena, other->dimension), part->name),
                          other->span, "declared here");
         }
 }
@@ -325,8 +322,7 @@ static void resolve_search(struct checker *checker, const struct tree_search *se
     if (part->search != NULL) {
         check_second(checker,
                      problem_add(checker->problems, STAVE_ERROR, "duplicate-name",
-                                 search->part.span, "search of '%s' is declared twice",
-                                 part->name),
+                                 search->part.span, "search of '%s' is declared twice", part->name),
                      part->search_span, "declared here");
         return;
     }

@@ -63,8 +63,7 @@ static bool is_spoken_of(struct checker *checker, const struct rung *rung,
     for (i = 0; i < rung->condition_count; i++) {
         const struct condition *condition = &rung->conditions[i];
 
-        if (releases_all(condition) ||
-            releases(condition, record->measure, record->observation))
+        if (releases_all(condition) || releases(condition, record->measure, record->observation))
             return true;
         if (record->measure != NULL ? bounds(checker, condition, record->measure)
                                     : speaks(condition, record->observation))

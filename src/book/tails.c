@@ -3,11 +3,16 @@
 static const char *tail_text(enum tree_tail_sort sort)
 {
     switch (sort) {
-    case TREE_DO: return "do";
-    case TREE_AGAIN_WITHIN: return "again within";
-    case TREE_WITHIN: return "within";
-    case TREE_PER: return "per";
-    case TREE_NOTE: return "note";
+    case TREE_DO:
+        return "do";
+    case TREE_AGAIN_WITHIN:
+        return "again within";
+    case TREE_WITHIN:
+        return "within";
+    case TREE_PER:
+        return "per";
+    case TREE_NOTE:
+        return "note";
     }
     return "";
 }
@@ -32,16 +37,16 @@ static void deadline_check(struct checker *checker, const struct tree_tail *tail
 {
     const struct tree_quantity *quantity = &tail->quantity;
     struct dimension dimension = figure_dimension(quantity);
-    const char *text = span_text(checker->arena, quantity->span);
+    const char *text = check_quote(checker, quantity->span);
     struct stave_problem *problem;
 
     if (quantity->unit == NULL)
         problem = problem_add(checker->problems, STAVE_ERROR, "deadline", quantity->span,
                               "deadline '%s' has no unit", text);
     else if (!is_time(dimension))
-        problem = problem_add(checker->problems, STAVE_ERROR, "deadline", quantity->span,
-                              "deadline '%s' is %s", text,
-                              dimension_name(checker->arena, dimension));
+        problem =
+            problem_add(checker->problems, STAVE_ERROR, "deadline", quantity->span,
+                        "deadline '%s' is %s", text, dimension_name(checker->arena, dimension));
     else if (number_sign(quantity->value) <= 0)
         problem = problem_add(checker->problems, STAVE_ERROR, "deadline", quantity->span,
                               "deadline '%s' is zero", text);
@@ -83,8 +88,8 @@ void tails_check(struct checker *checker, const struct tree_tail *tails, unsigne
         const struct tree_tail *before = said_before(tails, tail);
 
         if (!(allowed & TAIL_BIT(tail->sort))) {
-            problem_add(checker->problems, STAVE_ERROR, "tail", tail->span,
-                        "%s takes no '%s'", where, tail_text(tail->sort));
+            problem_add(checker->problems, STAVE_ERROR, "tail", tail->span, "%s takes no '%s'",
+                        where, tail_text(tail->sort));
             continue;
         }
         if (is_deadline(tail))

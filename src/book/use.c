@@ -23,8 +23,7 @@ static void report_circle(struct checker *checker, const struct tree_use *use,
                               "text '%s' uses itself", again->name);
     else
         problem = problem_add(checker->problems, STAVE_ERROR, "circular-use", use->name.span,
-                              "circular use: '%s' leads here by its own 'use' lines",
-                              again->name);
+                              "circular use: '%s' leads here by its own 'use' lines", again->name);
     problem_help(problem, checker->problems, "take this line out");
 }
 
@@ -56,11 +55,17 @@ static struct tree *keep(struct checker *checker, struct source *source)
     struct book *book = checker->book;
     size_t errors = checker->problems->error_count;
 
+    const struct tree_words *lost;
+    struct tree *tree;
+
     book->sources[book->source_count++] = source;
-    book->trees[book->tree_count] = read_book(checker->arena, source, checker->problems);
+    tree = read_book(checker->arena, source, checker->problems);
     if (checker->problems->error_count > errors)
         checker->unread = true;
-    return book->trees[book->tree_count++];
+    for (lost = tree->lost; lost != NULL; lost = lost->next)
+        names_add(checker, lost->word, SORT_LOST, 0);
+    book->trees[book->tree_count++] = tree;
+    return tree;
 }
 
 static bool ask_host(struct checker *checker, const struct tree_use *use, const struct road *road,
@@ -82,7 +87,7 @@ static bool ask_host(struct checker *checker, const struct tree_use *use, const 
         problem_help(problem, checker->problems, "no other text can be read here");
     else if (why != NULL)
         problem_help(problem, checker->problems, "%s", why);
-    checker->unread = true;
+    checker->unread = checker->text_missing = true;
     return false;
 }
 
@@ -100,7 +105,7 @@ static void use_one(struct checker *checker, const struct tree_use *use, const s
     if (source == NULL) {
         opened = source_open(checker->arena, &found, SOURCE_BOOK_LIMIT, checker->problems);
         if (opened == NULL) {
-            checker->unread = true;
+            checker->unread = checker->text_missing = true;
             return;
         }
         source = find_read(checker, NULL, opened);
@@ -114,7 +119,7 @@ static void use_one(struct checker *checker, const struct tree_use *use, const s
         problem_add(checker->problems, STAVE_ERROR, "too-many", use->name.span,
                     "too many texts: a book rests on at most %d, %d deep", CHECK_TEXTS,
                     CHECK_USE_DEPTH);
-        checker->unread = true;
+        checker->unread = checker->text_missing = true;
         return;
     }
     next = (struct road){.before = road, .source = opened, .depth = road->depth + 1};

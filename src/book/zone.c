@@ -83,7 +83,7 @@ static bool range_in_order(struct checker *checker, const struct tree_zone_range
     if (order < 0 || (order == 0 && !empty))
         return true;
     problem_help(problem_add(checker->problems, STAVE_ERROR, "range", span, "range '%s' is %s",
-                             span_text(checker->arena, tree->span), empty ? "empty" : "reversed"),
+                             check_quote(checker, tree->span), empty ? "empty" : "reversed"),
                  checker->problems,
                  empty ? "an open end leaves nothing of it: write a wider range"
                        : "write the smaller figure first");
@@ -104,7 +104,7 @@ static bool range_inside(struct checker *checker, const struct tree_zone_range *
         return true;
     problem = problem_add(checker->problems, STAVE_ERROR, "outside-part", wrong->span,
                           "'%s' is outside part '%s': its %s runs from %s to %s",
-                          span_text(checker->arena, wrong->span), part->name, axis->name,
+                          check_quote(checker, wrong->span), part->name, axis->name,
                           figure_in(checker, axis->from, axis->unit),
                           figure_in(checker, axis->to, axis->unit));
     check_second(checker, problem, axis->span, "declared here");
@@ -128,16 +128,16 @@ static bool resolve_range(struct checker *checker, struct zone *zone,
     if (position < 0) {
         for (i = 0; i < part->axis_count; i++)
             known[i] = part->axes[i].name;
-        names_unknown(checker, tree->axis,
-                      text_format(checker->arena, "axis of part '%s'", part->name), known,
+        names_unknown(checker, tree->axis, "axis",
+                      text_format(checker->arena, " of part '%s'", part->name), known,
                       part->axis_count);
         return false;
     }
     if (seen[position].source != NULL) {
         check_second(checker,
-                     problem_add(checker->problems, STAVE_ERROR, "duplicate-name",
-                                 tree->axis.span, "axis '%s' is named twice in zone '%s'",
-                                 tree->axis.text, zone->name),
+                     problem_add(checker->problems, STAVE_ERROR, "duplicate-name", tree->axis.span,
+                                 "axis '%s' is named twice in zone '%s'", tree->axis.text,
+                                 zone->name),
                      seen[position], "first here");
         return false;
     }
@@ -159,14 +159,13 @@ static bool resolve_range(struct checker *checker, struct zone *zone,
 
 /* ---- sides, places and what is left out --------------------------------------------------- */
 
-static void report_no_side(struct checker *checker, struct tree_word word,
-                           const struct part *part)
+static void report_no_side(struct checker *checker, struct tree_word word, const struct part *part)
 {
     uint32_t count = part->side_count + part->place_count, i;
     const char **known = ARENA_ARRAY(checker->arena, const char *, count);
     const struct name *other = names_find(checker, word.text, SORT_BIT(SORT_ZONE));
-    const char *noun = part->place_count > 0 ? (part->side_count > 0 ? "side or place" : "place")
-                                             : "side";
+    const char *noun =
+        part->place_count > 0 ? (part->side_count > 0 ? "side or place" : "place") : "side";
 
     if (other != NULL) {
         problem_help(problem_add(checker->problems, STAVE_ERROR, "wrong-name", word.span,
@@ -177,8 +176,8 @@ static void report_no_side(struct checker *checker, struct tree_word word,
     }
     for (i = 0; i < count; i++)
         known[i] = i < part->side_count ? part->sides[i] : part->places[i - part->side_count];
-    names_unknown(checker, word,
-                  text_format(checker->arena, "%s of part '%s'", noun, part->name), known, count);
+    names_unknown(checker, word, noun, text_format(checker->arena, " of part '%s'", part->name),
+                  known, count);
 }
 
 static bool resolve_names(struct checker *checker, struct zone *zone,
@@ -222,8 +221,8 @@ static bool resolve_outside(struct checker *checker, struct zone *zone,
                             const struct tree_words *words)
 {
     uint32_t named, i;
-    const char **names = words_list(checker, words, BOOK_ZONE_NAMES, "zone",
-                                    "zones after 'outside'", &named);
+    const char **names =
+        words_list(checker, words, BOOK_ZONE_NAMES, "zone", "zones after 'outside'", &named);
     bool good = true;
 
     zone->outside = ARENA_ARRAY(checker->arena, const struct zone *, named);

@@ -1,0 +1,342 @@
+/*
+ * src/book: texts that use texts, the sizes that are allowed, hostile books, and memory.
+ */
+#include "book_bench.h"
+#include "fail_alloc.h"
+
+/* ---- texts that use texts ------------------------------------------------------------------- */
+
+#define TEXT(name, bytes)                                                                          \
+    {                                                                                              \
+        name, bytes, sizeof bytes - 1                                                              \
+    }
+
+static void check_uses(const char *text, const struct stave_text *texts, size_t count,
+                       const char *expected, size_t sources)
+{
+    struct shelf shelf = {texts, count, 0};
+    struct bench bench;
+    const struct book *book = read_sized(&bench, text, strlen(text), &shelf);
+
+    assert_string_equal(told(&bench, 0), expected);
+    assert_int_equal(book->source_count, sources);
+    done(&bench);
+}
+
+#define MAIN_HEAD "stave 1\nbook B\n    edition \"A\"\n    for model M\n"
+
+static void test_used_texts_are_joined(void **state)
+{
+    static const struct stave_text texts[] = {
+        TEXT("scale", "stave 1\nuse \"parts\"\nscale\n    fine\n  no flight\n    scrap\n"),
+        TEXT("parts", "stave 1\npart hub\nkind crack on hub\nexample \"e\"\n    hub crack\n"
+                      "    gives scrap\n"),
+    };
+
+    (void)state;
+    check_uses(MAIN_HEAD "use \"scale\"\nuse \"parts\"\nlimit crack on hub\n    otherwise scrap\n",
+               texts, 2, "", 3);
+}
+
+/* By its name, and by its bytes under another name. */
+static void test_text_by_two_roads_is_read_once(void **state)
+{
+    static const struct stave_text texts[] = {
+        TEXT("scale", "stave 1\nscale\n    fine\n  no flight\n    scrap\n"),
+        TEXT("left", "stave 1\nuse \"scale\"\nuse \"./scale\"\npart hub\n"),
+        TEXT("./scale", "stave 1\nscale\n    fine\n  no flight\n    scrap\n"),
+    };
+
+    (void)state;
+    check_uses(MAIN_HEAD "use \"scale\"\nuse \"left\"\nuse \"left\"\n", texts, 3, "", 3);
+}
+
+static void test_missing_text(void **state)
+{
+    static const struct stave_text texts[] = {
+        TEXT("left", "stave 1\nuse \"gone\"\n"),
+    };
+
+    (void)state;
+    /* with a text missing, no name is called unknown and nothing is called missing */
+    check_uses(MAIN_HEAD "use \"left\"\nlimit crack on hub\n    otherwise scrap\n", texts, 1,
+               "left:2:5+6 missing-text: cannot read 'gone'\n"
+               "  not on the shelf\n",
+               2);
+    check_uses(MAIN_HEAD "use \"left\"\n", NULL, 0,
+               "5:5+6 missing-text: cannot read 'left'\n"
+               "  not on the shelf\n",
+               1);
+}
+
+static void test_circular_use(void **state)
+{
+    static const struct stave_text texts[] = {
+        TEXT("left", "stave 1\nuse \"right\"\nscale\n    fine\n  no flight\n    scrap\n"),
+        TEXT("right", "stave 1\n# back again\nuse \"left\"\n"),
+        TEXT("self", "stave 1\nuse \"self\"\nscale\n    fine\n  no flight\n    scrap\n"),
+    };
+
+    (void)state;
+    check_uses(MAIN_HEAD "use \"left\"\n", texts, 3,
+               "right:3:5+6 circular-use: circular use: 'left' leads here by its own 'use' lines\n"
+               "  take this line out\n",
+               3);
+    check_uses(MAIN_HEAD "use \"self\"\n", texts, 3,
+               "self:2:5+6 circular-use: text 'self' uses itself\n"
+               "  take this line out\n",
+               2);
+}
+
+static void test_faults_in_used_texts(void **state)
+{
+    static const struct stave_text texts[] = {
+        TEXT("scale", "stave 1\nbook C\n    edition \"A\"\n    for model M\n"
+                      "scale\n    fine\n  no flight\n    scrap\npart hub\n"),
+        TEXT("bad", "stave 1\npart hub\nscale\n    good\n  no flight\n    bad-one\n"),
+        TEXT("latin", "stave 1\n# caf\xe9\n"),
+    };
+
+    (void)state;
+    check_uses(MAIN_HEAD "use \"scale\"\nuse \"bad\"\n", texts, 3,
+               "scale:2:1+6 head-in-used-text: 'book' head in a text that another uses\n"
+               "  a common file has no head: only the book itself does\n"
+               "bad:2:6+3 duplicate-name: part 'hub' is declared twice\n"
+               "  scale:9:6+3 declared here\n"
+               "bad:3:1+5 duplicate-scale: second scale: a book has one\n"
+               "  scale:5:1+5 first here\n",
+               3);
+    {
+        struct shelf shelf = {texts, 3, 0};
+        struct bench bench;
+        const struct book *book = read_sized(&bench, MAIN_HEAD "use \"latin\"\n",
+                                             strlen(MAIN_HEAD "use \"latin\"\n"), &shelf);
+
+        assert_int_equal(book->problems.count, 1);
+        assert_string_equal(book->problems.items[0].at.text_name, "latin");
+        assert_int_equal(book->problems.items[0].at.line, 2);
+        done(&bench);
+    }
+}
+
+/* Each text uses the next: a host that never ends. */
+static bool find_endless(void *user, const char *from, const char *name, struct stave_text *found,
+                         const char **why)
+{
+    char(*texts)[64] = user;
+    unsigned long number = strtoul(name, NULL, 10);
+
+    (void)from;
+    (void)why;
+    snprintf(texts[number], sizeof texts[number], "stave 1\nuse \"%lu\"\n", number + 1);
+    *found = (struct stave_text){name, texts[number], strlen(texts[number])};
+    return true;
+}
+
+static void test_endless_use(void **state)
+{
+    static const char text[] = MAIN_HEAD "use \"0\"\n";
+    static char texts[64][64];
+    struct stave_text given = TEXT("book", text);
+    struct bench bench = {0};
+
+    (void)state;
+    arena_begin(&bench.arena, NULL, &bench.escape);
+    if (setjmp(bench.escape.to))
+        fail();
+    bench.book = book_check(&bench.arena, &given, find_endless, texts);
+    assert_string_equal(told(&bench, 0),
+                        "30:2:5+4 too-many: too many texts: a book rests on at most 256, "
+                        "32 deep\n");
+    done(&bench);
+}
+
+/* ---- sizes ------------------------------------------------------------------------------------ */
+
+/* The common book and `what` with %u numbered from 0, `times` times, then `after`. */
+static void check_size(const char *before, const char *what, unsigned times, const char *after,
+                       const char *expected)
+{
+    struct arena arena;
+    struct escape escape;
+    struct text text;
+    struct bench bench;
+    unsigned i;
+
+    arena_begin(&arena, NULL, &escape);
+    if (setjmp(escape.to))
+        fail();
+    text_begin(&text, &arena);
+    text_add(&text, common);
+    text_add(&text, before);
+    for (i = 0; i < times; i++) {
+        const char *part, *from = what;
+
+        for (; (part = strchr(from, '@')) != NULL; from = part + 1) {
+            text_add_bytes(&text, from, (size_t)(part - from));
+            text_addf(&text, "%u", i);
+        }
+        text_add(&text, from);
+    }
+    text_add(&text, after);
+    read_text(&bench, text_done(&text));
+    assert_string_equal(told(&bench, COMMON_LINES), expected);
+    done(&bench);
+    arena_end(&arena);
+}
+
+static void test_sizes(void **state)
+{
+    (void)state;
+    check_size("observe trend one of v", "@, w", 63, "\n", "");
+    check_size("observe trend one of v", "@, w", 64, "\n",
+               "+1:332+1 too-many: more than 64 values\n");
+    check_size("", "limit nick on tip\n    otherwise scrap\n", 63, "", "");
+    check_size("", "limit nick on tip\n    otherwise scrap\n", 64, "",
+               "+127:1+17 too-many: more than 64 limits for 'nick' on part 'blade'\n");
+    check_size("limit nick on tip\n", "    mend depth up to 0.@ in\n", 64, "",
+               "+1:1+17 warning no-otherwise: ladder without 'otherwise' says nothing of nick "
+               "with depth over 0.7 in; and depth over 0.8 in; and depth over 0.9 in; and so on\n"
+               "  that is 'no published limit' now: write a last line 'otherwise …'\n");
+    check_size("limit nick on tip\n", "    mend depth up to 0.@ in\n", 64, "    otherwise scrap\n",
+               "+66:5+15 too-many: more than 64 lines in one ladder\n");
+    check_size("limit nick on tip\n    mend any length", ", depth up to 0.@ in", 63,
+               "\n    otherwise scrap\n", "");
+    check_size("limit nick on tip\n    mend any length", ", depth up to 0.@ in", 64,
+               "\n    otherwise scrap\n",
+               "+2:1335+19 too-many: more than 64 conditions in one line\n");
+    check_size("part cuff\n", "    axis a@ 0 in .. 1 in\n", 5, "",
+               "+6:10+2 too-many: more than 4 axes on part 'cuff'\n");
+    check_size("part cuff\n    side s", "@, s", 8, "x\n", "+2:42+2 too-many: more than 8 sides\n");
+}
+
+/* ---- hostile books -------------------------------------------------------------------------- */
+
+static size_t error_count(const char *text, size_t size)
+{
+    struct bench bench;
+    size_t count;
+
+    read_sized(&bench, text, size, NULL);
+    count = bench.book->problems.error_count;
+    done(&bench);
+    return count;
+}
+
+/* Chains that would double at every step, or go deep, are refused and not followed. */
+static void test_reckoned_names_do_not_explode(void **state)
+{
+    struct arena arena;
+    struct escape escape;
+    struct text text;
+    unsigned i;
+
+    (void)state;
+    arena_begin(&arena, NULL, &escape);
+    if (setjmp(escape.to))
+        fail();
+    text_begin(&text, &arena);
+    text_add(&text, common);
+    text_add(&text, "reckon r0 as the greater of length and width\n");
+    for (i = 1; i < 60; i++)
+        text_addf(&text, "reckon r%u as the greater of r%u and r%u\n", i, i - 1, i - 1);
+    assert_int_equal(error_count(text_done(&text), text.size), 1);
+    text_begin(&text, &arena);
+    text_add(&text, common);
+    for (i = 0; i < 20000; i++)
+        text_addf(&text, "reckon r%u as r%u\n", i, i + 1);
+    text_add(&text, "reckon r20000 as length\n");
+    assert_true(error_count(text_done(&text), text.size) > 0);
+    arena_end(&arena);
+}
+
+static void test_many_zones_and_kinds(void **state)
+{
+    struct arena arena;
+    struct escape escape;
+    struct text text;
+    unsigned i;
+
+    (void)state;
+    arena_begin(&arena, NULL, &escape);
+    if (setjmp(escape.to))
+        fail();
+    text_begin(&text, &arena);
+    text_add(&text, common);
+    text_add(&text, "zone z0 on blade\n");
+    for (i = 1; i < 30000; i++)
+        text_addf(&text, "zone z%u on blade outside z%u\n", i, i - 1);
+    assert_int_equal(error_count(text_done(&text), text.size), 1);
+    text_begin(&text, &arena);
+    text_add(&text, common);
+    for (i = 0; i < 30000; i++)
+        text_addf(&text,
+                  "kind k%u on blade records depth\nlimit k%u on blade\n"
+                  "    fien depth up to slope\n",
+                  i, i);
+    assert_true(error_count(text_done(&text), text.size) > 0);
+    arena_end(&arena);
+}
+
+/* The rich book cut at every byte: problems or none, but never a crash. */
+static void test_cut_anywhere(void **state)
+{
+    size_t size, good = 0;
+
+    (void)state;
+    for (size = 0; size < sizeof rich; size++)
+        good += error_count(rich, size) == 0;
+    print_message("cut at %zu bytes, %zu of them whole books\n", sizeof rich, good);
+    assert_true(good > 0 && good < sizeof rich / 4);
+}
+
+/* ---- memory ---------------------------------------------------------------------------------- */
+
+static void test_memory_ends(void **state)
+{
+    static struct fail_alloc memory;
+    struct stave_allocator allocator = fail_alloc_allocator(&memory);
+    struct stave_text given = {"book", rich, sizeof rich - 1};
+    size_t fail_at;
+    volatile bool finished = false;
+
+    (void)state;
+    for (fail_at = 1; !finished; fail_at++) {
+        struct arena arena;
+        struct escape escape;
+
+        fail_alloc_arm(&memory, fail_at, false);
+        arena_begin(&arena, &allocator, &escape);
+        if (setjmp(escape.to) == 0) {
+            struct book *book = book_check(&arena, &given, NULL, NULL);
+
+            assert_int_equal(book->problems.count, 0);
+            finished = memory.refused == 0;
+        } else {
+            assert_int_equal(escape.status, STAVE_NO_MEMORY);
+        }
+        arena_end(&arena);
+        fail_alloc_disarm(&memory);
+        assert_int_equal(memory.live_blocks, 0);
+    }
+    print_message("memory refused at each of %zu calls\n", fail_at - 2);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_used_texts_are_joined),
+        cmocka_unit_test(test_text_by_two_roads_is_read_once),
+        cmocka_unit_test(test_missing_text),
+        cmocka_unit_test(test_circular_use),
+        cmocka_unit_test(test_faults_in_used_texts),
+        cmocka_unit_test(test_endless_use),
+        cmocka_unit_test(test_sizes),
+        cmocka_unit_test(test_reckoned_names_do_not_explode),
+        cmocka_unit_test(test_many_zones_and_kinds),
+        cmocka_unit_test(test_cut_anywhere),
+        cmocka_unit_test(test_memory_ends),
+    };
+
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
