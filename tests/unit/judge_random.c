@@ -301,8 +301,8 @@ static void make_condition(const struct making *making, struct condition *condit
         condition->right = curve_side(making);
         return;
     }
-    condition->right = unknowns == 2 ? figure(making, 2 * between(random, 0, 5))
-                                     : figure(making, between(random, 0, 8));
+    condition->right = unknowns == 2 ? figure(making, 2 * between(random, 1, 5))
+                                     : figure(making, between(random, 1, 8));
 }
 
 /* ---- ladders -------------------------------------------------------------------------------------- */
@@ -328,10 +328,12 @@ static void make_limit(const struct making *making, struct limit *limit)
         rung->outcome = outcome;
         rung->otherwise = r + 1 == limit->rung_count && random_chance(random, 75);
         if (rung->otherwise) {
-            rung->outcome = random_chance(random, 10) ? NO_PUBLISHED_LIMIT : OUTCOMES - 1;
+            rung->outcome = random_chance(random, 10) ? NO_PUBLISHED_LIMIT
+                            : random_chance(random, 50) ? OUTCOMES - 1
+                                                        : outcome;
             continue;
         }
-        rung->condition_count = 1 + random_below(random, 2);
+        rung->condition_count = random_chance(random, 70) ? 1 : 2;
         rung->conditions = ARENA_ARRAY(making->arena, struct condition, rung->condition_count);
         for (uint32_t c = 0; c < rung->condition_count; c++) {
             make_condition(making, &rung->conditions[c]);
@@ -364,7 +366,7 @@ struct random_book random_book(struct arena *arena, struct random *random)
     made.kind->parts[0] = made.part;
     made.kind->part_count = 1;
     make_records(arena, random, book);
-    book->limit_count = 1 + random_below(random, 3);
+    book->limit_count = random_chance(random, 50) ? 1 : 2 + random_below(random, 2);
     book->limits = ARENA_ARRAY(arena, struct limit, book->limit_count);
     for (uint32_t l = 0; l < book->limit_count; l++) {
         book->limits[l].index = l;
@@ -407,9 +409,9 @@ static void make_reading(struct arena *arena, struct random *random, struct purs
                                                : GRAINS / 2;
     int64_t low = written(random, purse, 0, 5), high = low, middle = low;
     enum given given = GIVEN_EXACT;
-    if (random_chance(random, 60)) {
+    if (random_chance(random, 80)) {
         int64_t width = purse->unit * between(random, 1, 2 * GRAINS / purse->unit);
-        int64_t to = random_chance(random, 15) ? 5 * GRAINS : low + width;
+        int64_t to = random_chance(random, 25) ? 5 * GRAINS : low + width;
         int64_t from = to == 5 * GRAINS && random_chance(random, 50) ? 0 : low;
         to = to > 5 * GRAINS ? 5 * GRAINS : to;
         if (to > from && afford(purse, !stepped, (to - from) / grain + 1)) {
@@ -511,7 +513,8 @@ struct random_case random_case(struct arena *arena, struct random *random,
     const struct kind *kind = book->kind;
     const struct part *part = book->part;
     struct purse purse = {.worlds = 1};
-    purse.unknowns = random_below(random, book->longest == 3 ? 3 : 4);
+    uint32_t most = book->longest == 3 ? 2 : 3;
+    purse.unknowns = random_chance(random, 75) ? most : random_below(random, most);
     purse.unit = purse.unknowns == 3   ? GRAINS
                  : purse.unknowns == 2 ? GRAINS / 2
                  : purse.unknowns == 1 ? GRAINS / 4

@@ -13,7 +13,7 @@
 #define CASE_AXES 2
 #define CASE_MEASURES 3
 #define CASE_RECORDS 4
-#define CASE_WORLDS 3000    /* most worlds of a case on the oracle's lattice */
+#define CASE_WORLDS 800     /* most worlds of a case on the oracle's lattice */
 
 struct random { uint64_t state; };
 uint32_t random_below(struct random *random, uint32_t count); /* 0 .. count - 1 */

@@ -219,7 +219,7 @@ static void test_against_the_oracle(void **state)
            (unsigned long long)tally.exact, (unsigned long long)tally.undecided,
            (unsigned long long)tally.needs, (unsigned long long)tally.settling,
            (unsigned long long)tally.uncovered);
-    assert_true(tally.undecided > BOOKS && tally.settling > BOOKS && tally.uncovered > BOOKS);
+    assert_true(tally.undecided > BOOKS && tally.settling > BOOKS / 2 && tally.uncovered > BOOKS / 2);
 }
 
 int main(void)
