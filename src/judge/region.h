@@ -85,7 +85,7 @@ bool region_next(struct region_walk *walk);
 struct region_form {
     struct number lo[BOOK_AXES], hi[BOOK_AXES]; /* zero where that end does not matter */
     struct number constant;
-    bool strict;                                /* < 0, else <= 0 */
+    bool strict; /* < 0, else <= 0 */
 };
 
 /*
