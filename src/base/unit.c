@@ -219,22 +219,26 @@ const char *unit_spelling_at(size_t index, const struct unit **unit)
 /* ---- quantities as text ------------------------------------------------------------- */
 
 #define SHOWN_PLACES 6
-#define LEAST_SIGNIFICANT 1000 /* the least number of four digits */
+#define SIGNIFICANT_LEAST 10000 /* the least number of five digits */
 
-/* SHOWN_PLACES, or as many more as leave four significant digits. */
-static unsigned choose_places(struct arena *arena, struct number value)
+/* The fewest decimals that leave `SIGNIFICANT` digits. */
+static unsigned choose_places(struct arena *arena, struct number figure)
 {
-    struct number size = number_sign(value) < 0 ? number_negate(arena, value) : value;
-    if (number_sign(size) == 0) {
-        return SHOWN_PLACES;
-    }
-    unsigned places = SHOWN_PLACES;
-    size = number_multiply(arena, size, NUMBER_INT(1000000));
-    while (number_compare(arena, size, NUMBER_INT(LEAST_SIGNIFICANT)) < 0) {
+    struct number size = number_sign(figure) < 0 ? number_negate(arena, figure) : figure;
+    unsigned places = 0;
+    while (number_compare(arena, size, NUMBER_INT(SIGNIFICANT_LEAST)) < 0) {
         size = number_multiply(arena, size, NUMBER_INT(10));
         places++;
     }
     return places;
+}
+
+static const char *figure_text(struct arena *arena, struct number figure, enum number_round how,
+                               bool *rounded)
+{
+    const char *text = number_decimal(arena, figure, SHOWN_PLACES, how, rounded);
+    return *rounded ? number_decimal(arena, figure, choose_places(arena, figure), how, rounded)
+                    : text;
 }
 
 /* "day" and "cycle" are shown as "days" and "cycles" but after exactly 1. */
@@ -247,8 +251,7 @@ const char *quantity_text(struct arena *arena, struct number value, const struct
                           enum number_round how, bool *rounded)
 {
     struct number figure = number_divide(arena, value, unit->factor);
-    unsigned places = choose_places(arena, figure);
-    const char *text = number_decimal(arena, figure, places, how, rounded);
+    const char *text = figure_text(arena, figure, how, rounded);
     if (unit->name[0] == '\0') {
         return text;
     }

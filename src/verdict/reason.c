@@ -86,15 +86,17 @@ static const char *left_name(struct arena *arena, const struct expression *left)
     }
 }
 
-/* "0.016 .. 0.020 in": what was recorded, when that is not one exact figure. */
+/* "0.016 .. 0.02 in": what was recorded, when that is not one exact figure. */
 static const char *recorded_text(struct arena *arena, const struct reading *reading,
                                  bool *rounded)
 {
     bool low_rounded, high_rounded;
-    const char *low = quantity_text(arena, reading->low, reading->unit, NUMBER_DOWN, &low_rounded);
-    const char *high = quantity_text(arena, reading->high, reading->unit, NUMBER_UP, &high_rounded);
+    const struct unit *unit = reading->unit;
+    const char *low = quantity_text(arena, reading->low, unit, NUMBER_DOWN, &low_rounded);
+    const char *high = quantity_text(arena, reading->high, unit, NUMBER_UP, &high_rounded);
+    size_t figure = strcspn(low, " "); /* the unit is written once, at the end */
     *rounded = low_rounded || high_rounded;
-    return text_format(arena, "%s .. %s", low, high);
+    return text_format(arena, "%.*s .. %s", (int)figure, low, high);
 }
 
 /*
@@ -118,6 +120,9 @@ static const char *reading_text(struct arena *arena, const struct judged *judged
     const struct reading *reading = &judged->finding->readings[record];
     if (reading->given == GIVEN_NOT) {
         return "not given";
+    }
+    if (reading->given == GIVEN_DOUBT && judged->guarded >= 0) {
+        return text_format(arena, "%s, as read", compared);
     }
     if (!number_equal(reading->low, reading->high)) {
         return recorded_text(arena, reading, rounded);
