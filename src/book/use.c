@@ -27,18 +27,21 @@ static void report_circle(struct checker *checker, const struct tree_use *use,
     problem_help(problem, checker->problems, "take this line out");
 }
 
-static struct source *find_read(const struct checker *checker, const char *name,
-                                const struct source *opened)
+/* The text that was read under this name, or NULL. */
+static struct source *find_named(const struct checker *checker, const char *name)
 {
-    uint32_t i;
+    for (uint32_t i = 0; i < checker->book->source_count; i++)
+        if (strcmp(checker->book->sources[i]->name, name) == 0)
+            return checker->book->sources[i];
+    return NULL;
+}
 
-    for (i = 0; i < checker->book->source_count; i++) {
-        struct source *source = checker->book->sources[i];
-
-        if (opened == NULL ? strcmp(source->name, name) == 0
-                           : strcmp(source->sha256, opened->sha256) == 0)
-            return source;
-    }
+/* The text with the same bytes that was read under whatever name, or NULL. */
+static struct source *find_same(const struct checker *checker, const struct source *opened)
+{
+    for (uint32_t i = 0; i < checker->book->source_count; i++)
+        if (strcmp(checker->book->sources[i]->sha256, opened->sha256) == 0)
+            return checker->book->sources[i];
     return NULL;
 }
 
@@ -101,14 +104,14 @@ static void use_one(struct checker *checker, const struct tree_use *use, const s
 
     if (use->name.text == NULL || !ask_host(checker, use, road, &found))
         return;
-    source = find_read(checker, found.name, NULL);
+    source = find_named(checker, found.name);
     if (source == NULL) {
         opened = source_open(checker->arena, &found, SOURCE_BOOK_LIMIT, checker->problems);
         if (opened == NULL) {
             checker->unread = checker->text_missing = true;
             return;
         }
-        source = find_read(checker, NULL, opened);
+        source = find_same(checker, opened);
     }
     if (source != NULL) {
         if (on_road(road, source))
