@@ -14,7 +14,7 @@
 
 /* What would pass one of these leaves with STAVE_TOO_BIG. */
 #define PLAN_LEAVES 4096u     /* atoms of one condition */
-#define PLAN_POINTS 4096u     /* points of one piecewise line */
+#define PLAN_POINTS 32768u    /* points of one piecewise line */
 #define PLAN_NODES 16384u     /* figures, names and signs of one side, reckoned names written out */
 #define PLAN_CELLS (1u << 20) /* cells of a docket, over all sides */
 
