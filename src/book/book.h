@@ -25,6 +25,8 @@
 #define BOOK_RUNGS 64         /* lines of one ladder */
 #define BOOK_CONDITIONS 64    /* conditions of one line */
 #define BOOK_TERMS 256        /* operands of one expression, reckoned names written out */
+#define BOOK_CHOICES 256      /* ways that "lesser of" and "greater of" of one comparison can fall */
+#define BOOK_CELLS (1u << 20) /* that the zones and curves of one kind cut one part into */
 #define BOOK_FIGURE_BITS 4096 /* numerator plus denominator of any value that a line can compute */
 
 struct outcome {

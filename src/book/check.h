@@ -66,7 +66,8 @@ struct names {
 /* What is known of a checked expression besides its value. */
 struct expression_facts {
     uint32_t numerator_bits, denominator_bits; /* of any value that it can have, at most */
-    uint32_t size;                             /* operands, reckoned names written out */
+    uint32_t choices; /* ways that its "lesser of" and "greater of" can fall */
+    uint32_t size;    /* operands, reckoned names written out */
     uint32_t reckon_depth;
     uint32_t degree; /* measures multiplied with each other: 0, 1 or 2 */
     bool has_curve;
@@ -87,6 +88,7 @@ struct checker {
     stave_find_text find_text;
     void *user;
     bool unread;       /* a text has errors of syntax */
+    bool limit_lost;   /* a limit names an unknown kind: any kind may be meant */
     bool text_missing; /* a text could not be read at all */
     struct names names;
     struct reckon_state *reckons; /* by reckon index */
@@ -192,6 +194,7 @@ void curves_resolve(struct checker *checker);
 void reckons_declare(struct checker *checker);
 void reckons_resolve(struct checker *checker);
 void limits_resolve(struct checker *checker);
+void cells_check(struct checker *checker);
 void examples_check(struct checker *checker, const struct book *book,
                     const struct tree_example *examples);
 
@@ -205,6 +208,8 @@ const struct expression *expression_check_name(struct checker *checker, struct t
 /* Says that two sides do not have the same dimension. */
 void expression_mismatch(struct checker *checker, const struct expression *left,
                          const struct expression *right);
+/* False, and says so, when there are more than BOOK_CHOICES. */
+bool expression_choices_fit(struct checker *checker, uint64_t choices, struct span at);
 /* False, and says so, when comparing or computing would pass BOOK_FIGURE_BITS. */
 bool expression_bits_fit(struct checker *checker, uint32_t numerator, uint32_t denominator,
                          struct span at);

@@ -170,6 +170,8 @@ static bool compare_one(struct checker *checker, const struct ladder *ladder,
     denominator = left_facts->denominator_bits + facts.denominator_bits;
     if (!expression_bits_fit(checker, numerator + 1, denominator, right->span))
         return false;
+    if (!expression_choices_fit(checker, (uint64_t)left_facts->choices * facts.choices, tree->span))
+        return false;
     condition = add(checker, list, CONDITION_COMPARE, tree);
     condition->relation = bound->relation;
     condition->left = left;

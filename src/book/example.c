@@ -24,6 +24,8 @@ static void check_outcomes(struct checker *checker, const struct book *book,
         if (words->word.text == NULL)
             continue;
         outcome = book_find_outcome(book, words->word.text);
+        if (outcome < 0 && book->no_published_limit == 0)
+            continue; /* there is no scale: that is said once */
         if (outcome < 0) {
             const char *known[BOOK_OUTCOMES];
             uint32_t i;

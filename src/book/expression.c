@@ -27,6 +27,17 @@ bool expression_bits_fit(struct checker *checker, uint32_t numerator, uint32_t d
     return false;
 }
 
+bool expression_choices_fit(struct checker *checker, uint64_t choices, struct span at)
+{
+    if (choices <= BOOK_CHOICES)
+        return true;
+    problem_help(problem_add(checker->problems, STAVE_ERROR, "too-many", at,
+                             "'%s' can fall in more than %d ways", check_quote(checker, at),
+                             BOOK_CHOICES),
+                 checker->problems, "use fewer of 'the lesser of' and 'the greater of'");
+    return false;
+}
+
 /* ---- operands ------------------------------------------------------------------- */
 
 static struct built figure(struct checker *checker, const struct tree_quantity *quantity)
@@ -41,7 +52,7 @@ static struct built figure(struct checker *checker, const struct tree_quantity *
     made->span = quantity->span;
     built.facts.numerator_bits = figure_numerator_bits(made->value);
     built.facts.denominator_bits = figure_denominator_bits(made->value);
-    built.facts.size = 1;
+    built.facts.size = built.facts.choices = 1;
     return built;
 }
 
@@ -109,7 +120,7 @@ static struct built operand(struct checker *checker, struct tree_word word)
     if (name->sort == SORT_RECKON)
         return reckoned(checker, name, made);
     built.expression = made;
-    built.facts.size = 1;
+    built.facts.size = built.facts.choices = 1;
     if (name->sort == SORT_MEASURE) {
         made->sort = EXPRESSION_MEASURE;
         made->measure = &checker->book->measures[name->index];
@@ -325,6 +336,10 @@ static void join_facts(const struct expression *made, const struct expression_fa
     }
     facts->has_curve = a->has_curve || b->has_curve;
     facts->size = a->size + b->size;
+    if (made->sort == EXPRESSION_LESSER || made->sort == EXPRESSION_GREATER)
+        facts->choices = a->choices + b->choices;
+    else
+        facts->choices = a->choices * b->choices; /* each is at most BOOK_CHOICES */
     facts->reckon_depth = larger(a->reckon_depth, b->reckon_depth);
 }
 
@@ -361,6 +376,7 @@ static struct built join(struct checker *checker, const struct tree_expression *
     }
     join_facts(made, &left->facts, &right->facts, &built.facts);
     if (!good || !size_fits(checker, built.facts.size, tree->span) ||
+        !expression_choices_fit(checker, built.facts.choices, tree->span) ||
         !expression_bits_fit(checker, built.facts.numerator_bits, built.facts.denominator_bits,
                              tree->span))
         return (struct built){0};

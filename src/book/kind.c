@@ -51,9 +51,16 @@ void kinds_declare(struct checker *checker)
     const struct tree_kind *kind;
     const struct tree_check *check;
     const struct tree_words *word;
+    size_t count = 0;
     uint32_t i;
 
-    book->kinds = ARENA_ARRAY(checker->arena, struct kind, BOOK_KINDS);
+    for (i = 0; i < book->tree_count; i++) {
+        for (kind = book->trees[i]->kinds; kind != NULL; kind = kind->next)
+            count += words_count(kind->names);
+        for (check = book->trees[i]->checks; check != NULL; check = check->next)
+            count++;
+    }
+    book->kinds = ARENA_ARRAY(checker->arena, struct kind, count < BOOK_KINDS ? count : BOOK_KINDS);
     for (i = 0; i < book->tree_count; i++)
         for (kind = book->trees[i]->kinds; kind != NULL; kind = kind->next)
             for (word = kind->names; word != NULL; word = word->next)

@@ -22,7 +22,7 @@ static void find_kinds(struct checker *checker, struct ladder *ladder,
         const struct name *name = names_get(checker, words->word, SORT_BIT(SORT_KIND), "kind");
 
         if (name == NULL) {
-            ladder->broken = true;
+            ladder->broken = checker->limit_lost = true;
             continue;
         }
         if (checker->kind_marks[name->index] == ladder->number) {
@@ -249,6 +249,8 @@ static bool add_rung(struct checker *checker, struct ladder *ladder, const struc
     bool good;
 
     if (!tree->no_published_limit) {
+        if (book->no_published_limit == 0)
+            return false; /* there is no scale: that is said once */
         name = names_get(checker, tree->outcome, SORT_BIT(SORT_OUTCOME), "outcome");
         if (name == NULL)
             return false;
@@ -402,7 +404,9 @@ static void check_unlimited(struct checker *checker)
     const struct book *book = checker->book;
     uint32_t i, j;
 
-    for (i = 0; i < book->check_start && !checker->unread; i++) {
+    if (checker->unread || checker->limit_lost)
+        return;
+    for (i = 0; i < book->check_start; i++) {
         const struct kind *kind = &book->kinds[i];
         bool broken = names_find(checker, kind->name, SORT_BIT(SORT_KIND))->broken;
 
@@ -458,4 +462,5 @@ void limits_resolve(struct checker *checker)
             if (check->name.text != NULL)
                 check_check(checker, check, &book->kinds[next++], ++number);
     check_unlimited(checker);
+    cells_check(checker);
 }

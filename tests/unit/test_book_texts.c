@@ -210,8 +210,6 @@ static void test_sizes(void **state)
     check_size("part cuff\n    side s", "@, s", 8, "x\n", "+2:42+2 too-many: more than 8 sides\n");
 }
 
-/* ---- hostile books -------------------------------------------------------------------------- */
-
 static size_t error_count(const char *text, size_t size)
 {
     struct bench bench;
@@ -222,6 +220,79 @@ static size_t error_count(const char *text, size_t size)
     done(&bench);
     return count;
 }
+
+/* Choices multiply, zones leave out zones by many roads, points of curves cut a part. */
+static void test_what_multiplies(void **state)
+{
+    (void)state;
+    check_size("reckon all as (the greater of length and width)",
+               " + (the lesser of length and width)", 7, "\n", "");
+    check_size("reckon all as (the greater of length and width)",
+               " + (the lesser of length and width)", 8, "\n",
+               "+1:15+86 too-many: '(the greater of length and width) + (the lesser of length and "
+               "width) + ( ...' can fall in more than 256 ways\n"
+               "  use fewer of 'the lesser of' and 'the greater of'\n");
+    check_size("zone a0 on hub\nzone b0 on hub\n",
+               "zone a1@ on hub outside a0, b0\nzone b1@ on hub outside a0, b0\n", 1,
+               "limit crack on a10\n    otherwise scrap\n", "");
+}
+
+/* Two zones a step, each outside both of the step before: the roads double. */
+static void test_roads_of_zones(void **state)
+{
+    struct arena arena;
+    struct escape escape;
+    struct text text;
+    unsigned i;
+
+    (void)state;
+    arena_begin(&arena, NULL, &escape);
+    if (setjmp(escape.to))
+        fail();
+    text_begin(&text, &arena);
+    text_add(&text, common);
+    text_add(&text, "zone a0 on hub\nzone b0 on hub\n");
+    for (i = 1; i < 14; i++)
+        text_addf(&text, "zone a%u on hub outside a%u, b%u\nzone b%u on hub outside a%u, b%u\n", i,
+                  i - 1, i - 1, i, i - 1, i - 1);
+    text_add(&text, "limit crack on a8\n    otherwise scrap\n");
+    assert_int_equal(error_count(text_done(&text), text.size), 0);
+    text_add(&text, "limit crack on a13\n    otherwise scrap\n");
+    assert_int_equal(error_count(text_done(&text), text.size), 1);
+    arena_end(&arena);
+}
+
+/* Two curves of a thousand points across each other would make millions of cells. */
+static void test_cells_of_curves(void **state)
+{
+    static const char *const axes[2] = {"station", "chord"}, *const units[2] = {"in", "%"};
+    struct arena arena;
+    struct escape escape;
+    struct text text;
+    unsigned i, j;
+
+    (void)state;
+    arena_begin(&arena, NULL, &escape);
+    if (setjmp(escape.to))
+        fail();
+    text_begin(&text, &arena);
+    text_add(&text, common);
+    for (j = 0; j < 2; j++) {
+        text_addf(&text, "curve fine%u along %s\n", j, axes[j]);
+        for (i = 0; i <= 1000; i++)
+            text_addf(&text, "    %u.%02u %s 0.01 in\n", i / 10, i % 10 * 10, units[j]);
+    }
+    assert_int_equal(error_count(text_done(&text), text.size), 0);
+    text_add(&text, "limit nick on tip\n    fine depth up to fine0, any length\n"
+                    "    otherwise scrap\n");
+    assert_int_equal(error_count(text_done(&text), text.size), 0);
+    text_add(&text, "limit nick on tip\n    fine depth up to fine1, any length\n"
+                    "    otherwise scrap\n");
+    assert_int_equal(error_count(text_done(&text), text.size), 1);
+    arena_end(&arena);
+}
+
+/* ---- hostile books -------------------------------------------------------------------------- */
 
 /* Chains that would double at every step, or go deep, are refused and not followed. */
 static void test_reckoned_names_do_not_explode(void **state)
@@ -332,6 +403,9 @@ int main(void)
         cmocka_unit_test(test_faults_in_used_texts),
         cmocka_unit_test(test_endless_use),
         cmocka_unit_test(test_sizes),
+        cmocka_unit_test(test_what_multiplies),
+        cmocka_unit_test(test_roads_of_zones),
+        cmocka_unit_test(test_cells_of_curves),
         cmocka_unit_test(test_reckoned_names_do_not_explode),
         cmocka_unit_test(test_many_zones_and_kinds),
         cmocka_unit_test(test_cut_anywhere),
