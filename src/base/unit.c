@@ -221,7 +221,7 @@ const char *unit_spelling_at(size_t index, const struct unit **unit)
 #define SHOWN_PLACES 6
 #define SIGNIFICANT_LEAST 10000 /* the least number of five digits */
 
-/* The fewest decimals that leave `SIGNIFICANT` digits. */
+/* The fewest decimals that leave five significant digits. `figure` is not zero. */
 static unsigned choose_places(struct arena *arena, struct number figure)
 {
     struct number size = number_sign(figure) < 0 ? number_negate(arena, figure) : figure;

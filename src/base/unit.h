@@ -55,9 +55,9 @@ struct quantity {
     const struct unit *unit;
 };
 
-/* "0.0275 in", "12 %", "3": at most six decimals, rounded in the given direction if
- * they do not suffice (four significant digits at least are kept), *rounded telling.
- * "1 day" but "30 days", and cycles so too. */
+/* "0.0275 in", "12 %", "3": exact where six decimals suffice; else rounded in the given
+ * direction to the fewest decimals that leave five significant digits, *rounded telling
+ * where that is not exact. "1 day" but "30 days", and cycles so too. */
 const char *quantity_text(struct arena *arena, struct number value, const struct unit *unit,
                           enum number_round how, bool *rounded);
 

@@ -371,15 +371,19 @@ static void test_quantities_as_text(void **state)
         {12, 1, "%", NUMBER_DOWN, "12 %", false},
         {55, 2, "thou", NUMBER_DOWN, "27.5 thou", false},
         {17, 16, "in", NUMBER_UP, "1.0625 in", false},
-        {127, 128, "in", NUMBER_DOWN, "0.992187 in", true}, /* 0.9921875 */
-        {127, 128, "in", NUMBER_UP, "0.992188 in", true},
-        {1, 3, "in", NUMBER_DOWN, "0.333333 in", true},
-        {1, 3, "in", NUMBER_UP, "0.333334 in", true},
-        {-1, 3, "in", NUMBER_DOWN, "-0.333334 in", true},
+        {127, 128, "in", NUMBER_DOWN, "0.99218 in", true}, /* 0.9921875: seven decimals */
+        {127, 128, "in", NUMBER_UP, "0.99219 in", true},
+        {1, 3, "in", NUMBER_DOWN, "0.33333 in", true},
+        {1, 3, "in", NUMBER_UP, "0.33334 in", true},
+        {-1, 3, "in", NUMBER_DOWN, "-0.33334 in", true},
         {0, 1, "in", NUMBER_UP, "0 in", false},
         {1, 1000000, "in", NUMBER_UP, "0.000001 in", false},
-        {1, 3000, "in", NUMBER_DOWN, "0.0003333 in", true}, /* four digits are kept */
-        {1, 3000000, "in", NUMBER_UP, "0.0000003334 in", true},
+        {123456789, 1000000, "in", NUMBER_UP, "123.456789 in", false},
+        {1, 3000, "in", NUMBER_DOWN, "0.00033333 in", true},
+        {1, 3000000, "in", NUMBER_UP, "0.00000033334 in", true},
+        {1000000, 3, "in", NUMBER_UP, "333334 in", true}, /* whole digits are never dropped */
+        {99999999, 100000000, "in", NUMBER_UP, "1 in", true},
+        {99999999, 100000000, "in", NUMBER_DOWN, "0.99999 in", true},
         {125, 10000000, "in", NUMBER_UP, "0.0000125 in", false},
         {2, 1, "lbf.in", NUMBER_UP, "2 lbf·in", false},
         {50, 1, "h", NUMBER_DOWN, "50 h", false},
