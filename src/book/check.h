@@ -91,8 +91,9 @@ struct checker {
     bool limit_lost;   /* a limit names an unknown kind: any kind may be meant */
     bool text_missing; /* a text could not be read at all */
     struct names names;
-    struct reckon_state *reckons; /* by reckon index */
-    uint32_t reckon_depth;        /* of the reckoned names under way */
+    struct reckon_state *reckons;         /* by reckon index */
+    struct expression_facts *curve_facts; /* by curve index; size 0: not worked out yet */
+    uint32_t reckon_depth;                /* of the reckoned names under way */
     const struct tree_scale *scale;
     uint16_t (*docket_limits)[BOOK_KIND_PARTS]; /* by kind and position of the part */
     uint32_t *kind_marks;  /* by kind: number of the last ladder that named it */

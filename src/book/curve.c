@@ -12,6 +12,7 @@ void curves_declare(struct checker *checker)
         for (tree = book->trees[i]->curves; tree != NULL; tree = tree->next)
             count += tree->name.text != NULL;
     book->curves = ARENA_ARRAY(checker->arena, struct curve, count);
+    checker->curve_facts = ARENA_ARRAY(checker->arena, struct expression_facts, count);
     for (i = 0; i < book->tree_count; i++)
         for (tree = book->trees[i]->curves; tree != NULL; tree = tree->next) {
             if (tree->name.text == NULL)

@@ -62,10 +62,16 @@ static uint32_t larger(uint32_t a, uint32_t b)
 }
 
 /* What a curve can come to between two of its points: y0 + (y1 - y0) (x - x0) / (x1 - x0). */
-static void curve_bits(const struct curve *curve, struct expression_facts *facts)
+static void curve_bits(struct checker *checker, const struct curve *curve,
+                       struct expression_facts *facts)
 {
+    struct expression_facts *known = &checker->curve_facts[curve->index];
     uint32_t xn = 0, xd = 0, yn = 0, yd = 0, rise, part, i;
 
+    if (known->size > 0) {
+        *facts = *known;
+        return;
+    }
     for (i = 0; i < curve->point_count; i++) {
         xn = larger(xn, figure_numerator_bits(curve->points[i].at));
         xd = larger(xd, figure_denominator_bits(curve->points[i].at));
@@ -76,6 +82,7 @@ static void curve_bits(const struct curve *curve, struct expression_facts *facts
     rise = part + yn + yd + 1 + yd;
     facts->numerator_bits = rise + larger(yn, yd) + 1;
     facts->denominator_bits = rise + yd;
+    *known = *facts;
 }
 
 static void resolve_reckon(struct checker *checker, uint32_t index);
@@ -132,7 +139,7 @@ static struct built operand(struct checker *checker, struct tree_word word)
         made->curve = &checker->book->curves[name->index];
         made->dimension = made->curve->dimension;
         built.facts.has_curve = true;
-        curve_bits(made->curve, &built.facts);
+        curve_bits(checker, made->curve, &built.facts);
     }
     return built;
 }

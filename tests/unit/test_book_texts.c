@@ -361,6 +361,130 @@ static void test_cut_anywhere(void **state)
     assert_true(good > 0 && good < sizeof rich / 4);
 }
 
+/* What must be true of any book that has no error, asked by a road of its own. */
+static void check_ladder(const struct book *book, const struct limit *limit)
+{
+    uint32_t i, j;
+
+    for (i = 0; i < limit->rung_count; i++) {
+        const struct rung *rung = &limit->rungs[i];
+
+        assert_true(rung->outcome <= book->no_published_limit);
+        assert_true(i == 0 || rung->outcome >= limit->rungs[i - 1].outcome);
+        assert_true(!rung->otherwise || !book->scale[rung->outcome].flight);
+        assert_true(!rung->otherwise || i + 1 == limit->rung_count);
+        for (j = 0; j < rung->condition_count; j++) {
+            const struct condition *condition = &rung->conditions[j];
+
+            if (condition->sort == CONDITION_COMPARE)
+                assert_true(
+                    dimension_equal(condition->left->dimension, condition->right->dimension));
+            if (condition->sort == CONDITION_AMONG)
+                assert_true(condition->values != 0);
+            if (condition->sort == CONDITION_AMONG && condition->negative &&
+                book->scale[rung->outcome].flight)
+                assert_int_equal(condition->observation->sort, TREE_YES_OR_NO);
+        }
+    }
+    for (i = 0; i < limit->kind_count; i++)
+        assert_true(kind_part_position(limit->kinds[i], limit->zone->part) >= 0);
+}
+
+/* Each recorded thing is named, or released, by some condition of a line that lets fly. */
+static bool is_named(const struct rung *rung, const struct recorded *record)
+{
+    uint32_t i;
+
+    for (i = 0; i < rung->condition_count; i++) {
+        const struct condition *condition = &rung->conditions[i];
+        bool any = condition->sort == CONDITION_RELEASE && condition->left == NULL;
+
+        if (record->observation != NULL && condition->observation == record->observation)
+            return true;
+        if (any && condition->observation == NULL)
+            return true;
+        if (record->measure != NULL && condition->left != NULL &&
+            (condition->left->measure == record->measure ||
+             condition->left->sort == EXPRESSION_RECKONED))
+            return true;
+    }
+    return false;
+}
+
+static void check_good_book(const struct book *book)
+{
+    uint32_t i, j, k, m;
+
+    for (i = 0; i < book->limit_count; i++) {
+        const struct limit *limit = &book->limits[i];
+
+        check_ladder(book, limit);
+        for (j = 0; j < limit->rung_count; j++)
+            for (k = 0; k < limit->kind_count; k++)
+                for (m = 0; m < limit->kinds[k]->record_count; m++)
+                    assert_true(!book->scale[limit->rungs[j].outcome].flight ||
+                                is_named(&limit->rungs[j], &limit->kinds[k]->records[m]));
+    }
+    for (i = 0; i < book->curve_count; i++)
+        for (j = 1; j < book->curves[i].point_count; j++)
+            assert_true(number_compare(book->arena, book->curves[i].points[j - 1].at,
+                                       book->curves[i].points[j].at) < 0);
+    for (i = 0; i < book->measure_count; i++)
+        assert_true(number_compare(book->arena, book->measures[i].from, book->measures[i].to) < 0);
+    assert_true(book->no_published_limit >= 2);
+    assert_true(book->scale[0].flight && !book->scale[book->no_published_limit - 1].flight);
+}
+
+static uint32_t next_random(uint32_t *state)
+{
+    *state ^= *state << 13;
+    *state ^= *state >> 17;
+    *state ^= *state << 5;
+    return *state;
+}
+
+/* One to three bytes changed, dropped or doubled: the rest still holds together. */
+static void test_changed_anywhere(void **state)
+{
+    static const char likely[] = "0123456789.,-+*/()# \n\"abdeilnorst%";
+    char text[sizeof rich + 8];
+    uint32_t random = 20260301, tries, good = 0;
+
+    (void)state;
+    for (tries = 0; tries < 4000; tries++) {
+        size_t size = sizeof rich - 1;
+        uint32_t changes = 1 + next_random(&random) % 3;
+        struct bench bench;
+
+        memcpy(text, rich, sizeof rich);
+        while (changes-- > 0) {
+            size_t at = next_random(&random) % size;
+
+            switch (next_random(&random) % 3) {
+            case 0:
+                text[at] = likely[next_random(&random) % (sizeof likely - 1)];
+                break;
+            case 1:
+                memmove(text + at, text + at + 1, size - at);
+                size--;
+                break;
+            default:
+                memmove(text + at + 1, text + at, size - at + 1);
+                size++;
+                break;
+            }
+        }
+        read_sized(&bench, text, size, NULL);
+        if (bench.book->problems.error_count == 0) {
+            check_good_book(bench.book);
+            good++;
+        }
+        done(&bench);
+    }
+    print_message("%u changed books, %u of them good\n", (unsigned)tries, (unsigned)good);
+    assert_true(good > 100 && good < tries / 2);
+}
+
 /* ---- memory ---------------------------------------------------------------------------------- */
 
 static void test_memory_ends(void **state)
@@ -409,6 +533,7 @@ int main(void)
         cmocka_unit_test(test_reckoned_names_do_not_explode),
         cmocka_unit_test(test_many_zones_and_kinds),
         cmocka_unit_test(test_cut_anywhere),
+        cmocka_unit_test(test_changed_anywhere),
         cmocka_unit_test(test_memory_ends),
     };
 
