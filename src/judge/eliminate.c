@@ -67,6 +67,22 @@ static bool narrow(struct constraints *constraints, struct unknown *unknowns)
     return true;
 }
 
+/*
+ * After narrowing: at most one inequality is left that the bounds do not satisfy, and that
+ * one has a corner of the box that does.
+ */
+static bool nearly_decided(struct constraints *constraints, struct unknown *unknowns)
+{
+    struct constraints seen = *constraints;
+    uint32_t open = 0;
+    seen.unknowns = unknowns;
+    for (uint32_t i = 0; i < constraints->kept_count && open < 2; i++) {
+        enum truth truth = constraints_truth(&seen, &constraints->kept[i]);
+        open += truth == TRUTH_EITHER ? 1 : truth == TRUTH_NO ? 2 : 0;
+    }
+    return open < 2;
+}
+
 /* ---- rows ------------------------------------------------------------------------------- */
 
 static struct row row_new(const struct elimination *e)
@@ -163,8 +179,18 @@ static uint32_t next_column(const struct elimination *e, const struct rows *rows
 static enum solvable eliminate_column(struct elimination *e, struct rows *rows, uint32_t column)
 {
     struct rows *bounding = &e->bounding[column];
-    struct rows left = {.items = ARENA_ARRAY(e->arena, struct row, CONSTRAINTS_ROWS)};
-    bounding->items = ARENA_ARRAY(e->arena, struct row, rows->count);
+    size_t above_count = 0, below_count = 0;
+    for (uint32_t r = 0; r < rows->count; r++) {
+        int sign = number_sign(rows->items[r].factors[column]);
+        above_count += sign > 0;
+        below_count += sign < 0;
+    }
+    size_t room = rows->count + above_count * below_count;
+    if (room > CONSTRAINTS_ROWS) {
+        room = rows->count > CONSTRAINTS_ROWS ? rows->count : CONSTRAINTS_ROWS;
+    }
+    struct rows left = {.items = ARENA_ARRAY(e->arena, struct row, room)};
+    bounding->items = ARENA_ARRAY(e->arena, struct row, above_count + below_count);
     for (uint32_t r = 0; r < rows->count; r++) {
         bool bounds = number_sign(rows->items[r].factors[column]) != 0;
         struct rows *to = bounds ? bounding : &left;
@@ -184,7 +210,7 @@ static enum solvable eliminate_column(struct elimination *e, struct rows *rows, 
             if (truth == TRUTH_YES) {
                 continue;
             }
-            if (left.count == CONSTRAINTS_ROWS || row_too_big(e, &row) ||
+            if (left.count == room || row_too_big(e, &row) ||
                 !constraints_spend(e->constraints, 1)) {
                 return SOLVABLE_UNKNOWN;
             }
@@ -346,16 +372,17 @@ static enum solvable solve(struct constraints *constraints, const struct unknown
     }
     e.unknowns = ARENA_ARRAY(arena, struct unknown, constraints->unknown_count);
     memcpy(e.unknowns, known, constraints->unknown_count * sizeof *known);
+    if (!constraints_spend(constraints, constraints->kept_count)) {
+        return SOLVABLE_UNKNOWN;
+    }
     if (!narrow(constraints, e.unknowns)) {
         return SOLVABLE_NO;
     }
+    if (!sample && nearly_decided(constraints, e.unknowns)) {
+        return SOLVABLE_YES;
+    }
     struct rows rows = elimination_begin(&e);
     bool *done = ARENA_ARRAY(arena, bool, e.column_count);
-    for (uint32_t r = 0; r < rows.count; r++) {
-        if (row_truth(&e, &rows.items[r]) == TRUTH_NO) {
-            return SOLVABLE_NO;
-        }
-    }
     for (uint32_t k = 0; k < e.column_count; k++) {
         uint32_t column = next_column(&e, &rows, done);
         done[column] = true;

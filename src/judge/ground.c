@@ -257,6 +257,7 @@ static int32_t add_atoms(const struct ground *ground, struct ladder *ladder,
         for (uint32_t i = 0; i < tree->atom.place_count; i++) {
             const struct place_function *function = &tree->atom.places[i];
             test.functions[i] = spot_function(&ground->spots->axes[function->axis], function);
+            ladder->along[function->axis] = true;
         }
         for (uint32_t t = 0; t < tree->atom.term_count; t++) {
             uint32_t v = tree->atom.terms[t].variable;
@@ -311,6 +312,49 @@ static void take_ladder(struct ground *ground, uint32_t index)
     ladder->rung_set = next >= 0 ? ladder->tests[next].rungs : bit((uint32_t)~next);
 }
 
+/* ---- limits in force ------------------------------------------------------------------------- */
+
+static uint64_t limits_at(const struct ground *ground, uint32_t side, const uint32_t *slices)
+{
+    uint64_t limits = 0;
+    for (uint32_t l = 0; l < ground->docket->limit_count; l++) {
+        if (spots_member(ground->spots, ground->docket->limits[l].cells, side, slices)) {
+            limits |= bit(l);
+        }
+    }
+    return limits;
+}
+
+/* Looks up, once, which limits are in force where; sides that are alike everywhere become one. */
+static void see_limits(struct ground *ground)
+{
+    const struct docket *docket = ground->docket;
+    size_t count = 1;
+    for (uint32_t a = 0; a < docket->axis_count; a++) {
+        count *= ground->spots->axes[a].slice_count;
+    }
+    ground->seen = ARENA_ARRAY(ground->arena, uint64_t, count * docket->side_count);
+    for (uint64_t left = ground->sides; left; left &= left - 1) {
+        uint32_t side = (uint32_t)__builtin_ctzll(left), slices[BOOK_AXES];
+        for (size_t i = 0; i < count; i++) {
+            size_t rest = i;
+            for (uint32_t a = docket->axis_count; a-- > 0;) {
+                slices[a] = (uint32_t)(rest % ground->spots->axes[a].slice_count);
+                rest /= ground->spots->axes[a].slice_count;
+            }
+            ground->seen[side * count + i] = limits_at(ground, side, slices);
+        }
+        for (uint32_t other = 0; other < side; other++) {
+            if (ground->sides >> other & 1 &&
+                memcmp(&ground->seen[side * count], &ground->seen[other * count],
+                       count * sizeof *ground->seen) == 0) {
+                ground->sides &= ~bit(side);
+                break;
+            }
+        }
+    }
+}
+
 /* ---- the whole ----------------------------------------------------------------------------- */
 
 static bool ground_exact(const struct ground *ground)
@@ -357,40 +401,40 @@ struct ground *ground_make(struct arena *arena, const struct docket *docket,
     for (uint32_t l = 0; l < docket->limit_count; l++) {
         take_ladder(ground, l);
     }
+    see_limits(ground);
     return ground;
 }
 
 /* ---- scenes --------------------------------------------------------------------------------- */
 
-static uint64_t see_slices(const struct ground *ground, struct scene *scene, uint32_t axis,
-                           uint32_t *slices, uint64_t left)
+uint64_t scene_limits(const struct ground *ground, uint32_t side, const uint32_t *slices)
 {
-    const struct docket *docket = ground->docket;
-    if (axis == docket->axis_count) {
-        for (uint64_t set = left; set; set &= set - 1) {
-            uint32_t l = (uint32_t)__builtin_ctzll(set);
-            if (spots_member(ground->spots, docket->limits[l].cells, scene->side, slices)) {
-                left &= ~bit(l);
-            }
-        }
-        scene->uncovered |= !spots_member(ground->spots, docket->covered, scene->side, slices);
-        return left;
+    size_t at = side;
+    for (uint32_t axis = 0; axis < ground->docket->axis_count; axis++) {
+        at = at * ground->spots->axes[axis].slice_count + slices[axis];
+    }
+    return ground->seen[at];
+}
+
+static void see_slices(const struct ground *ground, struct scene *scene, uint32_t axis, size_t at)
+{
+    if (axis == ground->docket->axis_count) {
+        scene->met |= ground->seen[at];
+        scene->uncovered |= !ground->seen[at];
+        return;
     }
     const struct spot *spot = &ground->spots->axes[axis].spots[scene->spots[axis]];
+    at *= ground->spots->axes[axis].slice_count;
     for (uint32_t i = 0; i < spot->slice_count; i++) {
-        slices[axis] = spot->slices[i];
-        left = see_slices(ground, scene, axis + 1, slices, left);
+        see_slices(ground, scene, axis + 1, at + spot->slices[i]);
     }
-    return left;
 }
 
 void scene_see(const struct ground *ground, struct scene *scene)
 {
-    uint32_t slices[BOOK_AXES];
-    uint32_t count = ground->docket->limit_count;
-    uint64_t all = count >= 64 ? UINT64_MAX : bit(count) - 1;
     scene->uncovered = false;
-    scene->met = all & ~see_slices(ground, scene, 0, slices, all);
+    scene->met = 0;
+    see_slices(ground, scene, 0, scene->side);
 }
 
 void scene_first(const struct ground *ground, struct scene *scene)

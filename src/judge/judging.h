@@ -10,6 +10,7 @@ struct judging {
     bool as_read;
     uint32_t floor;
     struct judgement *judgement;
+    struct walk shown;            /* where the witness was found; shown.sampled false when nowhere */
 };
 
 /* Sets judgement.witness: a world with the worst outcome, readings at their worse ends. */

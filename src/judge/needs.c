@@ -52,30 +52,83 @@ static void set_apart(const struct ground *ground, const struct need *need, bool
     }
 }
 
+/* What one question needs: is there a pair of worlds that differ? */
+struct question {
+    const struct ground *ground;
+    const struct need *need;
+    bool settle;
+    struct apart apart;
+    struct scene fixed;      /* the scene of what is apart */
+    struct walk walk;
+};
+
+/* Holds all worlds of a scene against those with what is apart fixed; true ends the search. */
+static bool differ_in(struct question *question, const struct scene *scene)
+{
+    const struct ground *ground = question->ground;
+    struct scene first = *scene;
+    for (uint32_t a = 0; a < ground->docket->axis_count; a++) {
+        first.spots[a] = question->apart.axes[a] ? question->fixed.spots[a] : scene->spots[a];
+    }
+    bool side_apart = (question->need->sort == NEED_SIDE) != question->settle;
+    first.side = side_apart ? question->fixed.side : scene->side;
+    scene_see(ground, &first);
+    walk_pair(&question->walk, &first, scene, &question->apart);
+    return question->walk.found || !constraints_spend(&question->walk.constraints, 1);
+}
+
+/* First the scenes that differ from the one shown in the coordinate alone: mostly enough. */
+static bool differ_nearby(struct question *question)
+{
+    const struct ground *ground = question->ground;
+    const struct need *need = question->need;
+    struct scene scene = question->fixed;
+    if (need->sort == NEED_READING) {
+        return differ_in(question, &scene);
+    }
+    if (need->sort == NEED_SIDE) {
+        for (uint64_t left = ground->sides; left; left &= left - 1) {
+            scene.side = (uint32_t)__builtin_ctzll(left);
+            scene_see(ground, &scene);
+            if (differ_in(question, &scene)) {
+                return true;
+            }
+        }
+        return false;
+    }
+    uint32_t axis = need->sort == NEED_AXIS ? need->index : 0;
+    for (uint32_t s = 0; s < ground->spots->axes[axis].spot_count; s++) {
+        scene.spots[axis] = s;
+        scene_see(ground, &scene);
+        if (differ_in(question, &scene)) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /* Are there two worlds of different outcome that agree in all (settle: in nothing) but the need? */
 static bool differ(struct judging *judging, const struct need *need, bool settle, uint32_t *work)
 {
     const struct ground *ground = judging->ground;
-    struct apart apart = {
-        .variables = ARENA_ARRAY(judging->arena, bool, ground->docket->variable_count),
-        .records = ARENA_ARRAY(judging->arena, bool, ground->docket->kind->record_count),
-    };
-    struct walk walk;
-    struct scene scene, fixed;
-    set_apart(ground, need, settle, &apart);
-    walk_begin(&walk, ground, WALK_DIFFER, work);
-    walk.floor = judging->floor;
-    scene_first(ground, &fixed);
-    scene = fixed;
+    struct question question = {.ground = ground, .need = need, .settle = settle};
+    question.apart.variables = ARENA_ARRAY(judging->arena, bool, ground->docket->variable_count);
+    question.apart.records = ARENA_ARRAY(judging->arena, bool, ground->docket->kind->record_count);
+    set_apart(ground, need, settle, &question.apart);
+    walk_begin(&question.walk, ground, WALK_DIFFER, work);
+    question.walk.floor = judging->floor;
+    scene_first(ground, &question.fixed);
+    if (judging->shown.sampled) {
+        question.fixed = judging->shown.scene;
+        walk_hold_at(&question.walk, &judging->shown);
+    }
+    if (differ_nearby(&question)) {
+        return true;
+    }
+    struct scene scene;
+    scene_first(ground, &scene);
     do {
-        struct scene first = scene;
-        for (uint32_t a = 0; a < ground->docket->axis_count; a++) {
-            first.spots[a] = apart.axes[a] ? fixed.spots[a] : scene.spots[a];
-        }
-        first.side = (need->sort == NEED_SIDE) != settle ? fixed.side : scene.side;
-        scene_see(ground, &first);
-        walk_pair(&walk, &first, &scene, &apart);
-        if (walk.found || !constraints_spend(&walk.constraints, 1)) {
+        if (differ_in(&question, &scene)) {
             return true;
         }
     } while (scene_next(ground, &scene));

@@ -134,8 +134,8 @@ static bool slices_met(struct asking *asking, uint32_t d)
     const struct ground *ground = asking->route->walk->ground;
     const struct stage *stage = asking->stage;
     if (d == ground->docket->axis_count) {
-        return spots_member(ground->spots, stage->ladder->limit->cells, stage->scene->side,
-                            asking->slices);
+        return scene_limits(ground, stage->scene->side, asking->slices) &
+               bit(stage->ladder->index);
     }
     uint32_t axis = asking->order[d];
     const struct spot *spot = spot_of(asking->route, stage->scene, axis);
@@ -581,6 +581,20 @@ void walk_begin(struct walk *walk, const struct ground *ground, enum walk_aim ai
     }
 }
 
+void walk_hold_at(struct walk *walk, const struct walk *sampled)
+{
+    const struct ground *ground = walk->ground;
+    uint32_t records = ground->docket->kind->record_count;
+    for (uint32_t u = 0; u < ground->unknown_count; u++) {
+        walk->constraints.unknowns[u + ground->unknown_count] = (struct unknown){
+            .low = sampled->sample[u], .high = sampled->sample[u], .step = NUMBER_ZERO};
+    }
+    for (uint32_t r = 0; r < records; r++) {
+        walk->observations[records + r] = sampled->observed[r] & -sampled->observed[r];
+    }
+    walk->held = true;
+}
+
 static struct unknown unknown_of_end(const struct spot_end *end, bool rather_high)
 {
     return (struct unknown){.low = end->low, .high = end->high, .low_open = end->low_open,
@@ -603,7 +617,7 @@ static void set_ends(struct route *route, const struct scene *first, const struc
         unknowns[lo] = unknown_of_end(&free_spot->lo, false);
         unknowns[lo + 1] = unknown_of_end(&free_spot->hi, true);
         const struct spot *fixed_spot = spot_of(route, first, a);
-        for (uint32_t i = 0; i < 2; i++) {
+        for (uint32_t i = 0; i < 2 && !route->walk->held; i++) {
             struct unknown end = unknown_of_end(i ? &fixed_spot->hi : &fixed_spot->lo, i);
             struct unknown *fixed = &unknowns[lo + i + ground->unknown_count];
             *fixed = end;
@@ -666,29 +680,82 @@ void walk_scene(struct walk *walk, const struct scene *scene)
     }
 }
 
-/* Ladders that are met either way and ask nothing of what is apart. */
+/*
+ * Are the same slices in force for a ladder in both scenes, along the axes where it has place
+ * functions? `slices` holds those chosen on the axes before.
+ */
+static bool in_force(const struct ground *ground, const struct ladder *ladder,
+                     const struct scene *scene, uint32_t axis, uint32_t *slices)
+{
+    if (axis == ground->docket->axis_count) {
+        return scene_limits(ground, scene->side, slices) & bit(ladder->index);
+    }
+    if (ladder->along[axis]) {
+        return in_force(ground, ladder, scene, axis + 1, slices); /* chosen by alike_along */
+    }
+    const struct spot *spot = &ground->spots->axes[axis].spots[scene->spots[axis]];
+    for (uint32_t i = 0; i < spot->slice_count; i++) {
+        slices[axis] = spot->slices[i];
+        if (in_force(ground, ladder, scene, axis + 1, slices)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool alike_along(const struct ground *ground, const struct ladder *ladder,
+                        const struct scene *first, const struct scene *second, uint32_t axis,
+                        uint32_t *slices)
+{
+    while (axis < ground->docket->axis_count && !ladder->along[axis]) {
+        axis++;
+    }
+    if (axis == ground->docket->axis_count) {
+        return in_force(ground, ladder, first, 0, slices) ==
+               in_force(ground, ladder, second, 0, slices);
+    }
+    const struct spot *spot = &ground->spots->axes[axis].spots[first->spots[axis]];
+    for (uint32_t i = 0; i < spot->slice_count; i++) {
+        slices[axis] = spot->slices[i];
+        if (!alike_along(ground, ladder, first, second, axis + 1, slices)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Does a ladder that both scenes meet ask the same of the same unknowns in both? */
+static bool asks_alike(const struct ground *ground, const struct ladder *ladder,
+                       const struct scene *first, const struct scene *second,
+                       const struct apart *apart)
+{
+    const struct docket *docket = ground->docket;
+    uint32_t slices[BOOK_AXES];
+    for (uint32_t v = 0; v < docket->variable_count; v++) {
+        if (ladder->uses[v] && (apart->variables[v] ||
+                                (v < docket->kind->record_count && apart->records[v]))) {
+            return false;
+        }
+    }
+    bool along = false;
+    for (uint32_t a = 0; a < docket->axis_count; a++) {
+        along |= ladder->along[a];
+        if (ladder->along[a] && (apart->axes[a] || first->spots[a] != second->spots[a])) {
+            return false;
+        }
+    }
+    return !along || alike_along(ground, ladder, first, second, 0, slices);
+}
+
 static uint64_t common_ladders(const struct ground *ground, const struct scene *first,
                                const struct scene *second, const struct apart *apart)
 {
-    const struct docket *docket = ground->docket;
     uint64_t common = 0;
-    for (uint32_t a = 0; a < docket->axis_count; a++) {
-        if (apart->axes[a] || first->spots[a] != second->spots[a]) {
-            return 0;
-        }
-    }
-    if (first->side != second->side) {
-        return 0;
-    }
-    for (uint64_t set = first->met; set; set &= set - 1) {
+    for (uint64_t set = first->met & second->met; set; set &= set - 1) {
         uint32_t l = (uint32_t)__builtin_ctzll(set);
-        bool asks = false;
-        for (uint32_t v = 0; v < docket->variable_count && !asks; v++) {
-            asks = ground->ladders[l].uses[v] &&
-                   (apart->variables[v] ||
-                    (v < docket->kind->record_count && apart->records[v]));
+        if (asks_alike(ground, &ground->ladders[l], first, second, apart)) {
+            common |= bit(l);
         }
-        common |= asks ? 0 : bit(l);
     }
     return common;
 }

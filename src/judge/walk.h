@@ -41,6 +41,7 @@ struct ladder {
     uint32_t *outcomes;           /* by rung, the last being "none held" */
     uint64_t outcome_set, rung_set;
     bool *uses;                   /* by variable of the docket: some test depends on it */
+    bool along[BOOK_AXES];        /* some test has a place function along the axis */
 };
 
 /* A product of which one factor is known is straight in the readings of the other. */
@@ -61,7 +62,8 @@ struct ground {
     struct unknown *variables;    /* by variable: its values after rounding */
     struct variable_form *forms;  /* by variable; terms NULL with count 0: a constant */
     uint64_t *observations;       /* by record */
-    uint64_t sides;               /* at least one bit */
+    uint64_t sides;               /* at least one bit; of sides that are alike the first */
+    uint64_t *seen;               /* limits met, by side and slice of each axis, the last fastest */
     uint32_t unknown_count;       /* of one block */
     uint32_t no_published_limit;
     bool exact;                   /* one world only */
@@ -79,6 +81,8 @@ struct scene {
     bool uncovered;
 };
 
+/* The limits in force at a choice of slices on a side; none: it is not covered. */
+uint64_t scene_limits(const struct ground *ground, uint32_t side, const uint32_t *slices);
 /* Goes through all scenes: scene_first, then scene_next until it says false. */
 void scene_first(const struct ground *ground, struct scene *scene);
 bool scene_next(const struct ground *ground, struct scene *scene);
@@ -120,9 +124,12 @@ struct walk {
     bool sampled;
     struct scene scene;           /* the one that was found */
     uint32_t depth;
+    bool held;                    /* the second block was set by walk_hold_at */
 };
 
 void walk_begin(struct walk *walk, const struct ground *ground, enum walk_aim aim, uint32_t *work);
+/* WALK_DIFFER: holds what is apart at the values of a world that a WALK_REACH sampled. */
+void walk_hold_at(struct walk *walk, const struct walk *sampled);
 /* WALK_ALL, WALK_REACH: all worlds of a scene. */
 void walk_scene(struct walk *walk, const struct scene *scene);
 /* WALK_DIFFER: the first pass in `first` with what is apart fixed, the second in `second`. */

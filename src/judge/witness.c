@@ -225,4 +225,5 @@ void judge_find_witness(struct judging *judging, uint32_t *work)
     }
     set_places(judging, &walk);
     set_readings(judging, &walk);
+    judging->shown = walk;
 }
