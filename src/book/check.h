@@ -88,7 +88,6 @@ struct checker {
     stave_find_text find_text;
     void *user;
     bool unread;       /* a text has errors of syntax */
-    bool limit_lost;   /* a limit names an unknown kind: any kind may be meant */
     bool text_missing; /* a text could not be read at all */
     struct names names;
     struct reckon_state *reckons;         /* by reckon index */

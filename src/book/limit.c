@@ -22,7 +22,7 @@ static void find_kinds(struct checker *checker, struct ladder *ladder,
         const struct name *name = names_get(checker, words->word, SORT_BIT(SORT_KIND), "kind");
 
         if (name == NULL) {
-            ladder->broken = checker->limit_lost = true;
+            ladder->broken = true;
             continue;
         }
         if (checker->kind_marks[name->index] == ladder->number) {
@@ -404,7 +404,7 @@ static void check_unlimited(struct checker *checker)
     const struct book *book = checker->book;
     uint32_t i, j;
 
-    if (checker->unread || checker->limit_lost)
+    if (checker->unread)
         return;
     for (i = 0; i < book->check_start; i++) {
         const struct kind *kind = &book->kinds[i];
