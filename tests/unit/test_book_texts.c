@@ -492,7 +492,7 @@ static void test_memory_ends(void **state)
     static struct fail_alloc memory;
     struct stave_allocator allocator = fail_alloc_allocator(&memory);
     struct stave_text given = {"book", rich, sizeof rich - 1};
-    size_t fail_at;
+    volatile size_t fail_at; /* kept over the longjmp */
     volatile bool finished = false;
 
     (void)state;
