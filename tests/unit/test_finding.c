@@ -427,9 +427,9 @@ static void test_lengths_at_the_edge(void **state)
         "2 in (1:44 the reading of 'length'); read again: it may be longer by 0.26 in, one step of each "
         "reading");
     assert_string_equal(
-        told_of("blade 1 gouge at station 30 .. 31.9999999 in, length 2 in", NULL),
-        "1:18+27 length-differs: along 'station' it is at most 1.999999 in long, but 'length' is at "
-        "least 2 in (1:47 the reading of 'length'); read both ends and 'length' again");
+        told_of("blade 1 gouge at station 30 .. 31.9999 in, length 2 in", NULL),
+        "1:18+24 length-differs: along 'station' it is at most 1.9999 in long, but 'length' is at "
+        "least 2 in (1:44 the reading of 'length'); read both ends and 'length' again");
     /* reach has no step, and nor has stretch */
     good("boot 1 tear at reach 1 .. 3 in, stretch 2 in", NULL);
     assert_string_equal(
