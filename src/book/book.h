@@ -25,7 +25,7 @@
 #define BOOK_RUNGS 64         /* lines of one ladder */
 #define BOOK_CONDITIONS 64    /* conditions of one line */
 #define BOOK_TERMS 256        /* operands of one expression, reckoned names written out */
-#define BOOK_CHOICES 256      /* ways that "lesser of" and "greater of" of one comparison can fall */
+#define BOOK_CHOICES 256      /* ways that the lesser and greater of one comparison can fall */
 #define BOOK_CELLS (1u << 20) /* that the zones and curves of one kind cut one part into */
 #define BOOK_FIGURE_BITS 4096 /* numerator plus denominator of any value that a line can compute */
 
@@ -116,7 +116,8 @@ struct observation {
 struct recorded {
     const struct measure *measure;
     const struct observation *observation;
-    int32_t along[BOOK_KIND_PARTS];         /* by position in kind.parts: the axis that `along` names, or -1 */
+    int32_t along[BOOK_KIND_PARTS]; /* by position in kind.parts: the axis that `along` names,
+                                       or -1 */
     bool has_along;
     const char *name;
     struct span span;
