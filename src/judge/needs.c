@@ -28,7 +28,13 @@ static bool measures(const struct ground *ground, const struct expression *expre
             measures(ground, expression->right, measure));
 }
 
-/* Sets what stands apart: one coordinate, or (settle) all but that one. */
+static bool open_axis(const struct spot_axis *axis)
+{
+    return axis->spot_count > 1 || axis->spots[0].uses_lo || axis->spots[0].uses_hi;
+}
+
+/* Sets what stands apart: one coordinate, or (settle) all but that one. What has one value only
+ * never does, so that ladders which ask only of that are walked once. */
 static void set_apart(const struct ground *ground, const struct need *need, bool settle,
                       struct apart *apart)
 {
@@ -37,18 +43,19 @@ static void set_apart(const struct ground *ground, const struct need *need, bool
     for (uint32_t v = 0; v < docket->variable_count; v++) {
         bool same = need->sort == NEED_READING && need->index == v;
         if (v < kind->record_count) {
-            apart->records[v] = same != settle;
+            uint64_t values = ground->observations[v];
+            apart->records[v] = same != settle && (values & (values - 1)) != 0;
         } else if (need->sort == NEED_READING && kind->records[need->index].measure && !settle) {
             /* With a reading its products move. */
             const struct measure *measure = kind->records[need->index].measure;
             same = measures(ground, docket->variables[v].factors[0], measure) ||
                    measures(ground, docket->variables[v].factors[1], measure);
         }
-        apart->variables[v] = same != settle;
+        apart->variables[v] = same != settle && !unknown_fixed(&ground->variables[v]);
     }
     for (uint32_t a = 0; a < docket->axis_count; a++) {
         bool same = (need->sort == NEED_AXIS && need->index == a) || need->sort == NEED_PLACE;
-        apart->axes[a] = same != settle;
+        apart->axes[a] = same != settle && open_axis(&ground->spots->axes[a]);
     }
 }
 
@@ -133,11 +140,6 @@ static bool differ(struct judging *judging, const struct need *need, bool settle
         }
     } while (scene_next(ground, &scene));
     return false;
-}
-
-static bool open_axis(const struct spot_axis *axis)
-{
-    return axis->spot_count > 1 || axis->spots[0].uses_lo || axis->spots[0].uses_hi;
 }
 
 /* Every coordinate with more than one value, in the order to be listed. */
