@@ -58,9 +58,8 @@ enum truth constraints_truth(struct constraints *constraints, const struct inequ
         const struct unknown *unknown = &constraints->unknowns[asked->terms[i].unknown];
         struct number factor = asked->terms[i].coefficient;
         struct number at_low = number_multiply(arena, factor, unknown->low);
-        struct number at_high = unknown_fixed(unknown)
-                                    ? at_low
-                                    : number_multiply(arena, factor, unknown->high);
+        struct number at_high =
+            unknown_fixed(unknown) ? at_low : number_multiply(arena, factor, unknown->high);
         bool rises = number_sign(factor) > 0;
         least = number_add(arena, least, rises ? at_low : at_high);
         greatest = number_add(arena, greatest, rises ? at_high : at_low);
@@ -107,8 +106,8 @@ bool unknown_bound(struct arena *arena, struct unknown *unknown, struct number f
     struct number at = number_negate(arena, number_divide(arena, rest, factor));
     bool above = number_sign(factor) > 0; /* x is at most `at` */
     if (unknown->stepped) {
-        struct number on = number_round_to(arena, at, unknown->step,
-                                           above ? NUMBER_DOWN : NUMBER_UP);
+        struct number on =
+            number_round_to(arena, at, unknown->step, above ? NUMBER_DOWN : NUMBER_UP);
         if (strict && number_equal(on, at)) {
             on = above ? number_subtract(arena, on, unknown->step)
                        : number_add(arena, on, unknown->step);
@@ -199,11 +198,10 @@ bool constraints_assume(struct constraints *constraints, const struct inequality
             factor = number_negate(arena, factor);
         }
         if (unknown_fixed(unknown)) {
-            kept.constant = number_add(arena, kept.constant,
-                                       number_multiply(arena, factor, unknown->low));
+            kept.constant =
+                number_add(arena, kept.constant, number_multiply(arena, factor, unknown->low));
         } else {
-            kept.terms[kept.term_count++] =
-                (struct unknown_term){added->terms[i].unknown, factor};
+            kept.terms[kept.term_count++] = (struct unknown_term){added->terms[i].unknown, factor};
         }
     }
     if (kept.term_count == 0) {

@@ -4,8 +4,8 @@
 #include "judge/eliminate.h"
 
 struct row {
-    struct number *factors;  /* by column */
-    struct number constant;  /* sum + constant (< or <=) 0 */
+    struct number *factors; /* by column */
+    struct number constant; /* sum + constant (< or <=) 0 */
     bool strict;
 };
 
@@ -18,11 +18,11 @@ struct rows {
 struct elimination {
     struct constraints *constraints;
     struct arena *arena;
-    struct unknown *unknowns;     /* a copy of all, narrowed by branching */
-    uint32_t *columns;            /* column -> unknown */
+    struct unknown *unknowns; /* a copy of all, narrowed by branching */
+    uint32_t *columns;        /* column -> unknown */
     uint32_t column_count;
-    struct rows *bounding;        /* by column: the rows that bound it, from its elimination */
-    uint32_t *order;              /* columns in the order of elimination */
+    struct rows *bounding; /* by column: the rows that bound it, from its elimination */
+    uint32_t *order;       /* columns in the order of elimination */
 };
 
 /* ---- narrowing -------------------------------------------------------------------------- */
@@ -42,8 +42,9 @@ static bool narrow_one(struct arena *arena, struct unknown *unknowns, const stru
             }
             const struct unknown *other = &unknowns[kept->terms[j].unknown];
             bool rises = number_sign(kept->terms[j].coefficient) > 0;
-            rest = number_add(arena, rest, number_multiply(arena, kept->terms[j].coefficient,
-                                                           rises ? other->low : other->high));
+            rest = number_add(arena, rest,
+                              number_multiply(arena, kept->terms[j].coefficient,
+                                              rises ? other->low : other->high));
             open |= rises ? other->low_open : other->high_open;
         }
         struct unknown *unknown = &unknowns[kept->terms[i].unknown];
@@ -199,7 +200,8 @@ static enum solvable eliminate_column(struct elimination *e, struct rows *rows, 
     for (uint32_t i = 0; i < bounding->count; i++) {
         for (uint32_t j = 0; j < bounding->count; j++) {
             const struct row *above = &bounding->items[i], *below = &bounding->items[j];
-            if (number_sign(above->factors[column]) < 0 || number_sign(below->factors[column]) > 0) {
+            if (number_sign(above->factors[column]) < 0 ||
+                number_sign(below->factors[column]) > 0) {
                 continue;
             }
             struct row row = row_join(e, above, below, column);

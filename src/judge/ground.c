@@ -14,11 +14,11 @@ static struct unknown read_measure(struct arena *arena, const struct variable *v
                                    const struct reading *reading, bool as_read)
 {
     bool middle = as_read && reading->given == GIVEN_DOUBT;
-    struct unknown unknown = unknown_between(
-        region_round(arena, variable, middle ? reading->middle : reading->low),
-        region_round(arena, variable, middle ? reading->middle : reading->high));
-    unknown.stepped = variable->stepping == TREE_READ_UP_TO ||
-                      variable->stepping == TREE_READ_NEAREST;
+    struct unknown unknown =
+        unknown_between(region_round(arena, variable, middle ? reading->middle : reading->low),
+                        region_round(arena, variable, middle ? reading->middle : reading->high));
+    unknown.stepped =
+        variable->stepping == TREE_READ_UP_TO || variable->stepping == TREE_READ_NEAREST;
     if (unknown.stepped) {
         unknown.step = variable->step;
     }
@@ -106,8 +106,8 @@ static bool add_straight(const struct ground *ground, const struct expression *e
     struct arena *arena = ground->arena;
     struct unknown range = expression_range(ground, expression);
     if (unknown_fixed(&range)) {
-        form->constant = number_add(arena, form->constant,
-                                    number_multiply(arena, factor, range.low));
+        form->constant =
+            number_add(arena, form->constant, number_multiply(arena, factor, range.low));
         return true;
     }
     switch (expression->sort) {
@@ -137,8 +137,8 @@ static bool add_straight(const struct ground *ground, const struct expression *e
         struct unknown left = expression_range(ground, expression->left);
         struct unknown right = expression_range(ground, expression->right);
         if (unknown_fixed(&left)) {
-            return add_straight(ground, expression->right,
-                                number_multiply(arena, factor, left.low), form);
+            return add_straight(ground, expression->right, number_multiply(arena, factor, left.low),
+                                form);
         }
         return unknown_fixed(&right) &&
                add_straight(ground, expression->left, number_multiply(arena, factor, right.low),
@@ -307,8 +307,7 @@ static void take_ladder(struct ground *ground, uint32_t index)
         next = yes;
     }
     ladder->start = next;
-    ladder->outcome_set =
-        next >= 0 ? ladder->tests[next].outcomes : bit(ladder->outcomes[~next]);
+    ladder->outcome_set = next >= 0 ? ladder->tests[next].outcomes : bit(ladder->outcomes[~next]);
     ladder->rung_set = next >= 0 ? ladder->tests[next].rungs : bit((uint32_t)~next);
 }
 

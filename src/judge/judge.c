@@ -27,8 +27,8 @@ static void take_only_world(struct judging *judging)
     const struct docket *docket = ground->docket;
     struct world *world = &judging->judgement->witness;
     for (uint32_t r = 0; r < docket->kind->record_count; r++) {
-        world->readings[r] = docket->kind->records[r].measure ? judging_low(judging, r)
-                                                              : NUMBER_ZERO;
+        world->readings[r] =
+            docket->kind->records[r].measure ? judging_low(judging, r) : NUMBER_ZERO;
         world->values[r] = ground->observations[r];
     }
     for (uint32_t a = 0; a < docket->axis_count && !docket->by_place; a++) {
@@ -45,9 +45,8 @@ static void judge_only_world(struct judging *judging)
     struct judgement *judgement = judging->judgement;
     const struct docket *docket = judging->ground->docket;
     take_only_world(judging);
-    judgement->worst = judge_world(judging->arena, docket, &judgement->witness,
-                                   &judgement->ladders, &judgement->ladder_count,
-                                   &judgement->witness_uncovered);
+    judgement->worst = judge_world(judging->arena, docket, &judgement->witness, &judgement->ladders,
+                                   &judgement->ladder_count, &judgement->witness_uncovered);
     judgement->possible = bit(judgement->worst);
     judgement->uncovered = judgement->witness_uncovered;
     for (uint32_t i = 0; i < judgement->ladder_count; i++) {

@@ -65,7 +65,7 @@ struct question {
     const struct need *need;
     bool settle;
     struct apart apart;
-    struct scene fixed;      /* the scene of what is apart */
+    struct scene fixed; /* the scene of what is apart */
     struct walk walk;
 };
 

@@ -22,9 +22,9 @@ struct survey {
     bool *relevant;                         /* slice * functions + function */
     struct spot_end *lo_ends, *hi_ends;     /* by cell: where lo or hi may be in it */
     bool *lo_fits, *hi_fits;
-    bool *touched;                          /* by slice, of the whole cells passed so far */
-    struct height *passed;                  /* slice * functions: of the same */
-    uint32_t *table;                        /* hash -> spot index + 1 */
+    bool *touched;         /* by slice, of the whole cells passed so far */
+    struct height *passed; /* slice * functions: of the same */
+    uint32_t *table;       /* hash -> spot index + 1 */
     uint32_t table_size;
     size_t capacity;
 };
@@ -158,8 +158,8 @@ static bool visit_memberships(const struct survey *survey, uint32_t one, uint32_
             cell[survey->axis] = other;
             size_t there = cell_position(docket, side, cell);
             for (uint32_t l = 0; l <= docket->limit_count; l++) {
-                const uint64_t *bits = l < docket->limit_count ? docket->limits[l].cells
-                                                               : docket->covered;
+                const uint64_t *bits =
+                    l < docket->limit_count ? docket->limits[l].cells : docket->covered;
                 bool member = bit_get(bits, at);
                 *hash = (*hash ^ (uint64_t)member) * UINT64_C(0x9e3779b97f4a7c15);
                 *hash ^= *hash >> 29;
@@ -234,8 +234,8 @@ static bool slice_in_limit(const struct survey *survey, const struct plan_limit 
 static void find_relevance(struct survey *survey)
 {
     struct spot_axis *out = survey->out;
-    survey->relevant = ARENA_ARRAY(survey->arena, bool,
-                                   (size_t)out->slice_count * out->function_count);
+    survey->relevant =
+        ARENA_ARRAY(survey->arena, bool, (size_t)out->slice_count * out->function_count);
     for (uint32_t s = 0; s < out->slice_count && out->function_count; s++) {
         struct relevance relevance = {survey, s};
         for (uint32_t l = 0; l < survey->docket->limit_count; l++) {
@@ -252,7 +252,8 @@ static struct number function_at(const struct survey *survey, const struct place
                                  uint32_t breakpoint)
 {
     if (breakpoint < function->first || breakpoint - function->first >= function->point_count) {
-        arena_escape(survey->arena, STAVE_MISUSE); /* book_check refuses a curve that is too short */
+        arena_escape(survey->arena,
+                     STAVE_MISUSE); /* book_check refuses a curve that is too short */
     }
     return function->values[breakpoint - function->first];
 }
@@ -276,10 +277,10 @@ enum cover { COVER_WHOLE, COVER_FROM_LO, COVER_TO_HI, COVER_BOTH };
 static void add_line(const struct survey *survey, struct height *height, bool at_lo, uint32_t cell,
                      struct number from, struct number slope)
 {
-    struct number base = number_subtract(
-        survey->arena, from,
-        number_multiply(survey->arena, slope,
-                        survey->docket->axes[survey->axis].breakpoints[cell / 2]));
+    struct number base =
+        number_subtract(survey->arena, from,
+                        number_multiply(survey->arena, slope,
+                                        survey->docket->axes[survey->axis].breakpoints[cell / 2]));
     if (at_lo) {
         height->at_lo = true;
         height->lo_slope = slope;
@@ -302,7 +303,7 @@ static void add_cell(const struct survey *survey, struct height *height,
     }
     struct number to = function_at(survey, function, cell / 2 + 1);
     int rises = number_compare(arena, to, from);
-    bool to_end = cover == COVER_WHOLE || cover == COVER_FROM_LO;  /* its upper end is left out */
+    bool to_end = cover == COVER_WHOLE || cover == COVER_FROM_LO; /* its upper end is left out */
     bool from_end = cover == COVER_WHOLE || cover == COVER_TO_HI;
     if (rises == 0) {
         raise_flat(arena, height, from, true);
@@ -417,8 +418,8 @@ static bool same_end(const struct spot_end *a, const struct spot_end *b)
 
 static bool same_spot(const struct spot *a, const struct spot *b, uint32_t functions)
 {
-    if (a->slice_count != b->slice_count || a->uses_lo != b->uses_lo ||
-        a->uses_hi != b->uses_hi || a->ordered != b->ordered ||
+    if (a->slice_count != b->slice_count || a->uses_lo != b->uses_lo || a->uses_hi != b->uses_hi ||
+        a->ordered != b->ordered ||
         memcmp(a->slices, b->slices, a->slice_count * sizeof *a->slices) != 0 ||
         (a->uses_lo && !same_end(&a->lo, &b->lo)) || (a->uses_hi && !same_end(&a->hi, &b->hi))) {
         return false;
@@ -505,8 +506,8 @@ static void pack(const struct survey *survey, struct spot *spot, const bool *tou
         spot->slice_count += touched[s];
     }
     spot->slices = ARENA_ARRAY(survey->arena, uint32_t, spot->slice_count);
-    spot->heights = ARENA_ARRAY(survey->arena, struct height,
-                                (size_t)spot->slice_count * functions);
+    spot->heights =
+        ARENA_ARRAY(survey->arena, struct height, (size_t)spot->slice_count * functions);
     uint32_t i = 0;
     for (uint32_t s = 0; s < out->slice_count; s++) {
         if (!touched[s]) {
@@ -545,8 +546,8 @@ static void add_pair(struct survey *survey, uint32_t i, uint32_t j, bool *touche
                      struct height *heights)
 {
     struct spot_axis *out = survey->out;
-    struct spot spot = {.lo_cell = i, .hi_cell = j, .lo = survey->lo_ends[i],
-                        .hi = survey->hi_ends[j]};
+    struct spot spot = {
+        .lo_cell = i, .hi_cell = j, .lo = survey->lo_ends[i], .hi = survey->hi_ends[j]};
     if (i == j && i % 2 == 1 && !order_ends(survey->arena, &spot)) {
         return;
     }
@@ -629,10 +630,10 @@ static void find_ends(struct survey *survey)
     survey->lo_fits = ARENA_ARRAY(survey->arena, bool, axis->cell_count);
     survey->hi_fits = ARENA_ARRAY(survey->arena, bool, axis->cell_count);
     for (uint32_t c = survey->first_cell[survey->axis]; c <= survey->last_cell[survey->axis]; c++) {
-        survey->lo_fits[c] = end_in_cell(survey->arena, axis, c, box->lo_low, box->lo_high,
-                                         &survey->lo_ends[c]);
-        survey->hi_fits[c] = end_in_cell(survey->arena, axis, c, box->hi_low, box->hi_high,
-                                         &survey->hi_ends[c]);
+        survey->lo_fits[c] =
+            end_in_cell(survey->arena, axis, c, box->lo_low, box->lo_high, &survey->lo_ends[c]);
+        survey->hi_fits[c] =
+            end_in_cell(survey->arena, axis, c, box->hi_low, box->hi_high, &survey->hi_ends[c]);
     }
 }
 
@@ -685,9 +686,14 @@ struct spots *spots_make(struct arena *arena, const struct docket *docket,
         last[a] = region_cell(arena, docket, a, boxes[a].hi_high);
     }
     for (uint32_t a = 0; a < docket->axis_count; a++) {
-        struct survey survey = {.arena = arena, .docket = docket, .spots = spots, .axis = a,
-                                .out = &spots->axes[a], .box = boxes[a],
-                                .first_cell = first, .last_cell = last};
+        struct survey survey = {.arena = arena,
+                                .docket = docket,
+                                .spots = spots,
+                                .axis = a,
+                                .out = &spots->axes[a],
+                                .box = boxes[a],
+                                .first_cell = first,
+                                .last_cell = last};
         survey.out->by_place = docket->by_place;
         find_slices(&survey);
         if (docket->by_place) {
@@ -710,8 +716,7 @@ bool spots_member(const struct spots *spots, const uint64_t *cells, uint32_t sid
 {
     size_t at = side;
     for (uint32_t axis = 0; axis < spots->docket->axis_count; axis++) {
-        at = at * spots->docket->axes[axis].cell_count +
-             spots->axes[axis].slice_cell[slices[axis]];
+        at = at * spots->docket->axes[axis].cell_count + spots->axes[axis].slice_cell[slices[axis]];
     }
     return bit_get(cells, at);
 }

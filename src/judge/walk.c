@@ -8,17 +8,17 @@ struct stage {
     const struct ladder *ladder;
     const struct scene *scene;
     int pass;
-    struct inequality **forms;   /* by test: what it asks here; NULL for an observation */
+    struct inequality **forms; /* by test: what it asks here; NULL for an observation */
     uint32_t *form_counts;
 };
 
 struct route {
     struct walk *walk;
     struct constraints *constraints;
-    struct stage *stages;        /* pass 0, then 1, then 2 */
+    struct stage *stages; /* pass 0, then 1, then 2 */
     uint32_t stage_count;
     const struct apart *apart;
-    uint32_t start[3];           /* by pass: the outcome to begin with (1 and 2 for uncovered) */
+    uint32_t start[3]; /* by pass: the outcome to begin with (1 and 2 for uncovered) */
     uint32_t last_pass;
     uint64_t rungs_wanted;
 };
@@ -26,9 +26,9 @@ struct route {
 struct position {
     uint32_t stage, form;
     int32_t node;
-    bool entered;                /* node belongs to this stage */
+    bool entered; /* node belongs to this stage */
     uint32_t pass;
-    uint32_t worst;              /* of this pass so far, with what is common */
+    uint32_t worst; /* of this pass so far, with what is common */
     uint32_t common, first;
 };
 
@@ -48,11 +48,11 @@ struct asking {
     struct route *route;
     const struct stage *stage;
     const struct test *test;
-    struct inequality base;              /* its readings and its constant */
-    uint32_t order[BOOK_AXES];           /* axes with a place function first */
-    uint32_t slices[BOOK_AXES];          /* by axis: the slice chosen */
-    uint32_t chosen[BOOK_AXES];          /* by axis: its index in the spot */
-    struct region_form *forms;           /* room for three to the power of the functions */
+    struct inequality base;     /* its readings and its constant */
+    uint32_t order[BOOK_AXES];  /* axes with a place function first */
+    uint32_t slices[BOOK_AXES]; /* by axis: the slice chosen */
+    uint32_t chosen[BOOK_AXES]; /* by axis: its index in the spot */
+    struct region_form *forms;  /* room for three to the power of the functions */
     uint32_t form_count;
 };
 
@@ -106,8 +106,7 @@ static void add_heights(struct asking *asking, uint32_t next, const struct regio
     const struct spot_axis *seen = &route->walk->ground->spots->axes[axis];
     const struct spot *spot = spot_of(route, asking->stage->scene, axis);
     const struct height *height =
-        &spot->heights[asking->chosen[axis] * seen->function_count +
-                       asking->test->functions[next]];
+        &spot->heights[asking->chosen[axis] * seen->function_count + asking->test->functions[next]];
     struct region_form form = *so_far;
     if (height->flat) {
         form.constant = number_add(arena, so_far->constant, height->flat_value);
@@ -134,8 +133,7 @@ static bool slices_met(struct asking *asking, uint32_t d)
     const struct ground *ground = asking->route->walk->ground;
     const struct stage *stage = asking->stage;
     if (d == ground->docket->axis_count) {
-        return scene_limits(ground, stage->scene->side, asking->slices) &
-               bit(stage->ladder->index);
+        return scene_limits(ground, stage->scene->side, asking->slices) & bit(stage->ladder->index);
     }
     uint32_t axis = asking->order[d];
     const struct spot *spot = spot_of(asking->route, stage->scene, axis);
@@ -223,12 +221,12 @@ static struct inequality atom_readings(const struct route *route, const struct s
     for (uint32_t t = 0; t < atom->term_count; t++) {
         const struct variable_form *form = &ground->forms[atom->terms[t].variable];
         struct number factor = atom->terms[t].coefficient;
-        base.constant = number_add(arena, base.constant,
-                                   number_multiply(arena, factor, form->constant));
+        base.constant =
+            number_add(arena, base.constant, number_multiply(arena, factor, form->constant));
         for (uint32_t i = 0; i < form->term_count; i++) {
             uint32_t v = form->terms[i].variable;
-            uint32_t unknown = v + (apart && route->apart->variables[v] ? ground->unknown_count
-                                                                       : 0);
+            uint32_t unknown =
+                v + (apart && route->apart->variables[v] ? ground->unknown_count : 0);
             struct number coefficient = number_multiply(arena, factor, form->terms[i].coefficient);
             if (number_sign(coefficient) != 0) {
                 add_term(arena, &base, unknown, coefficient);
@@ -271,7 +269,9 @@ static void ask(struct route *route, struct stage *stage, uint32_t t)
     if (!test->atom) {
         return;
     }
-    struct asking asking = {.route = route, .stage = stage, .test = test,
+    struct asking asking = {.route = route,
+                            .stage = stage,
+                            .test = test,
                             .base = atom_readings(route, stage, test->atom)};
     if (test->atom->place_count == 0) {
         stage->forms[t] = ARENA_NEW(arena, struct inequality);
@@ -404,8 +404,8 @@ static void arrive(const struct route *route, const struct position *at)
 /* Takes a position over the end of a pass where the next stage belongs to a later one. */
 static void next_pass(const struct route *route, struct position *at)
 {
-    uint32_t due = at->stage < route->stage_count ? (uint32_t)route->stages[at->stage].pass
-                                                  : route->last_pass;
+    uint32_t due =
+        at->stage < route->stage_count ? (uint32_t)route->stages[at->stage].pass : route->last_pass;
     while (at->pass < due) {
         at->pass++;
         if (at->pass == 1) {
@@ -449,8 +449,8 @@ static void look(struct route *route, struct position *at, const struct test *te
     struct walk *walk = route->walk;
     const struct ground *ground = walk->ground;
     bool apart = stage_apart(route, stage) && route->apart->records[test->record];
-    uint64_t *values = &walk->observations[test->record +
-                                           (apart ? ground->docket->kind->record_count : 0)];
+    uint64_t *values =
+        &walk->observations[test->record + (apart ? ground->docket->kind->record_count : 0)];
     uint64_t before = *values;
     if (before & test->values && before & ~test->values) {
         struct position yes = *at;
@@ -597,8 +597,11 @@ void walk_hold_at(struct walk *walk, const struct walk *sampled)
 
 static struct unknown unknown_of_end(const struct spot_end *end, bool rather_high)
 {
-    return (struct unknown){.low = end->low, .high = end->high, .low_open = end->low_open,
-                            .high_open = end->high_open, .step = NUMBER_ZERO,
+    return (struct unknown){.low = end->low,
+                            .high = end->high,
+                            .low_open = end->low_open,
+                            .high_open = end->high_open,
+                            .step = NUMBER_ZERO,
                             .rather_high = rather_high};
 }
 
@@ -637,8 +640,8 @@ static void add_stages(struct route *route, const struct scene *scene, uint64_t 
     const struct ground *ground = route->walk->ground;
     for (uint64_t set = met; set; set &= set - 1) {
         struct stage *stage = &route->stages[route->stage_count++];
-        *stage = (struct stage){.ladder = &ground->ladders[__builtin_ctzll(set)],
-                                .scene = scene, .pass = pass};
+        *stage = (struct stage){
+            .ladder = &ground->ladders[__builtin_ctzll(set)], .scene = scene, .pass = pass};
     }
 }
 
@@ -732,8 +735,8 @@ static bool asks_alike(const struct ground *ground, const struct ladder *ladder,
     const struct docket *docket = ground->docket;
     uint32_t slices[BOOK_AXES];
     for (uint32_t v = 0; v < docket->variable_count; v++) {
-        if (ladder->uses[v] && (apart->variables[v] ||
-                                (v < docket->kind->record_count && apart->records[v]))) {
+        if (ladder->uses[v] &&
+            (apart->variables[v] || (v < docket->kind->record_count && apart->records[v]))) {
             return false;
         }
     }
@@ -765,8 +768,11 @@ void walk_pair(struct walk *walk, const struct scene *first, const struct scene 
 {
     const struct ground *ground = walk->ground;
     struct stage stages[128];
-    struct route route = {.walk = walk, .constraints = &walk->constraints, .stages = stages,
-                          .apart = apart, .last_pass = 2};
+    struct route route = {.walk = walk,
+                          .constraints = &walk->constraints,
+                          .stages = stages,
+                          .apart = apart,
+                          .last_pass = 2};
     struct position at = {0};
     uint64_t common = common_ladders(ground, first, second, apart);
     if (common == first->met && common == second->met && first->uncovered == second->uncovered) {

@@ -168,8 +168,8 @@ static void set_readings(struct judging *judging, const struct walk *walk)
  * A product of two doubtful readings is a coordinate of its own, so the sample's may not be
  * theirs. Tries once more with every product that of the readings.
  */
-static void try_true_products(struct judging *judging, const struct ground *pinned,
-                              uint32_t *work, struct walk *walk)
+static void try_true_products(struct judging *judging, const struct ground *pinned, uint32_t *work,
+                              struct walk *walk)
 {
     const struct docket *docket = judging->ground->docket;
     struct ground held = ground_copy(pinned);
@@ -183,8 +183,7 @@ static void try_true_products(struct judging *judging, const struct ground *pinn
         }
         const struct expression *const *factors = docket->variables[v].factors;
         struct number value = number_multiply(
-            judging->arena,
-            region_value(judging->arena, docket->kind, factors[0], walk->sample),
+            judging->arena, region_value(judging->arena, docket->kind, factors[0], walk->sample),
             region_value(judging->arena, docket->kind, factors[1], walk->sample));
         held.variables[v].low = held.variables[v].high = value;
         any = true;

@@ -10,7 +10,9 @@ static int64_t to_grains(struct number number)
 
 /* ---- zones --------------------------------------------------------------------------------- */
 
-struct spot_at { int64_t at[CASE_AXES]; };
+struct spot_at {
+    int64_t at[CASE_AXES];
+};
 
 /*
  * In this part a place is counted in 64ths of a grain. "Beside" is 27 of them; for a zone outside
@@ -225,8 +227,8 @@ static bool compare_at(const struct asked *asked, const struct condition *condit
 
 static bool has_curve(const struct expression *expression)
 {
-    return expression && (expression->curve || has_curve(expression->left) ||
-                          has_curve(expression->right));
+    return expression &&
+           (expression->curve || has_curve(expression->left) || has_curve(expression->right));
 }
 
 /* The limit is met, so a condition without curves is asked once. */
@@ -390,10 +392,9 @@ static uint32_t count_coordinates(const struct random_case *made, struct coordin
         coordinates[c].count = 1;
     }
     for (uint32_t r = 0; r < kind->record_count; r++) {
-        coordinates[r].count =
-            kind->records[r].measure
-                ? (uint32_t)((made->high[r] - made->low[r]) / made->grain[r] + 1)
-                : bits_in(made->finding->readings[r].values);
+        coordinates[r].count = kind->records[r].measure
+                                   ? (uint32_t)((made->high[r] - made->low[r]) / made->grain[r] + 1)
+                                   : bits_in(made->finding->readings[r].values);
     }
     for (uint32_t a = 0; a < made->finding->part->axis_count; a++) {
         coordinates[CASE_RECORDS + a].count = count_axis(&made->ends[a]);

@@ -43,7 +43,6 @@ struct oracle_answer {
 void oracle_book_make(struct oracle_book *oracle, const struct random_book *made);
 struct oracle_result oracle_judge_world(const struct oracle_book *oracle,
                                         const struct oracle_world *world);
-struct oracle_answer oracle_judge(const struct oracle_book *oracle,
-                                  const struct random_case *made);
+struct oracle_answer oracle_judge(const struct oracle_book *oracle, const struct random_case *made);
 
 #endif

@@ -45,9 +45,8 @@ static void make_part(struct arena *arena, struct random *random, struct part *p
     part->axis_count = random_chance(random, 5) ? 0 : 1 + random_chance(random, 40);
     part->axes = ARENA_ARRAY(arena, struct axis, part->axis_count);
     for (uint32_t a = 0; a < part->axis_count; a++) {
-        part->axes[a] = (struct axis){.name = axis_names[a],
-                                      .from = NUMBER_ZERO,
-                                      .to = NUMBER_INT(axis_units[a])};
+        part->axes[a] = (struct axis){
+            .name = axis_names[a], .from = NUMBER_ZERO, .to = NUMBER_INT(axis_units[a])};
     }
     if (random_chance(random, 50)) {
         part->sides = sides;
@@ -89,8 +88,8 @@ static void make_zone(struct arena *arena, struct random *random, struct book *b
         range->to_open = random_chance(random, 25);
     }
     zone->sides = whole ? UINT64_C(3) : some_bits(random, part->side_count ? part->side_count : 1);
-    zone->places = whole ? UINT64_C(7)
-                         : some_bits(random, part->place_count ? part->place_count : 1);
+    zone->places =
+        whole ? UINT64_C(7) : some_bits(random, part->place_count ? part->place_count : 1);
     if (whole || zone->index < 2 || !random_chance(random, 30)) {
         return;
     }
@@ -157,8 +156,11 @@ static void make_records(struct arena *arena, struct random *random, struct book
     for (uint32_t m = 0; m < book->measure_count; m++) {
         struct measure *measure = &book->measures[m];
         uint32_t sort = random_below(random, 10);
-        *measure = (struct measure){.name = "measure", .index = m, .from = NUMBER_ZERO,
-                                    .to = NUMBER_INT(5), .step = NUMBER_INT(1),
+        *measure = (struct measure){.name = "measure",
+                                    .index = m,
+                                    .from = NUMBER_ZERO,
+                                    .to = NUMBER_INT(5),
+                                    .step = NUMBER_INT(1),
                                     .smaller_is_worse = random_chance(random, 25)};
         measure->stepping = sort < 6   ? TREE_STEP_NONE
                             : sort < 7 ? TREE_READ_TO
@@ -170,9 +172,11 @@ static void make_records(struct arena *arena, struct random *random, struct book
         kind->records[kind->record_count++].measure = measure;
     }
     if (book->observation_count) {
-        book->observations[0] = (struct observation){
-            .name = "observed", .sort = random_chance(random, 50) ? TREE_LEVELS : TREE_ONE_OF,
-            .values = values, .value_count = 2 + random_below(random, 2)};
+        book->observations[0] =
+            (struct observation){.name = "observed",
+                                 .sort = random_chance(random, 50) ? TREE_LEVELS : TREE_ONE_OF,
+                                 .values = values,
+                                 .value_count = 2 + random_below(random, 2)};
         kind->records[kind->record_count++].observation = &book->observations[0];
     }
 }
@@ -251,8 +255,7 @@ static struct expression *curve_side(const struct making *making)
     case 1:
         return expression_new(making, pick, curve, figure(making, 2 * between(random, 0, 4)));
     case 2: {
-        struct expression *other =
-            measured(making, random_below(random, book->measure_count));
+        struct expression *other = measured(making, random_below(random, book->measure_count));
         return expression_new(making, pick, curve,
                               expression_new(making, EXPRESSION_ADD, other,
                                              figure(making, 2 * between(random, 0, 2))));
@@ -294,8 +297,8 @@ static void make_condition(const struct making *making, struct condition *condit
     bool picks;
     condition->sort = CONDITION_COMPARE;
     condition->left = left_side(making, &unknowns, &picks);
-    condition->relation = relations[random_chance(random, 70) ? random_below(random, 2)
-                                                              : random_below(random, 4)];
+    condition->relation =
+        relations[random_chance(random, 70) ? random_below(random, 2) : random_below(random, 4)];
     if (book->curve_count && !picks && random_chance(random, 60)) {
         making->made->longest = unknowns == 2 ? 3 : making->made->longest;
         condition->right = curve_side(making);
@@ -315,8 +318,8 @@ static void make_limit(const struct making *making, struct limit *limit)
     limit->kinds = ARENA_ARRAY(making->arena, const struct kind *, 1);
     limit->kinds[0] = making->made->kind;
     limit->kind_count = 1;
-    limit->zone = &book->zones[random_chance(random, 55) ? 0
-                                                         : random_below(random, book->zone_count)];
+    limit->zone =
+        &book->zones[random_chance(random, 55) ? 0 : random_below(random, book->zone_count)];
     if (random_chance(random, 3)) {
         limit->declared_gap = true;
         return;
@@ -328,7 +331,7 @@ static void make_limit(const struct making *making, struct limit *limit)
         rung->outcome = outcome;
         rung->otherwise = r + 1 == limit->rung_count && random_chance(random, 75);
         if (rung->otherwise) {
-            rung->outcome = random_chance(random, 10) ? NO_PUBLISHED_LIMIT
+            rung->outcome = random_chance(random, 10)   ? NO_PUBLISHED_LIMIT
                             : random_chance(random, 50) ? OUTCOMES - 1
                                                         : outcome;
             continue;
@@ -404,9 +407,7 @@ static void make_reading(struct arena *arena, struct random *random, struct purs
 {
     struct reading *reading = &made->finding->readings[r];
     bool stepped = measure->stepping == TREE_READ_UP_TO || measure->stepping == TREE_READ_NEAREST;
-    int64_t grain = !stepped                  ? WORLD_GRAINS
-                    : purse->unit < GRAINS / 2 ? purse->unit
-                                               : GRAINS / 2;
+    int64_t grain = !stepped ? WORLD_GRAINS : purse->unit < GRAINS / 2 ? purse->unit : GRAINS / 2;
     int64_t low = written(random, purse, 0, 5), high = low, middle = low;
     enum given given = GIVEN_EXACT;
     if (random_chance(random, 80)) {
@@ -420,12 +421,14 @@ static void make_reading(struct arena *arena, struct random *random, struct purs
             given = from == 0 && to == 5 * GRAINS ? GIVEN_NOT
                     : random_chance(random, 50)   ? GIVEN_DOUBT
                                                   : GIVEN_RANGE;
-            middle = given == GIVEN_DOUBT ? low + (high - low) / purse->unit / 2 * purse->unit
-                                          : low;
+            middle =
+                given == GIVEN_DOUBT ? low + (high - low) / purse->unit / 2 * purse->unit : low;
         }
     }
-    *reading = (struct reading){.given = given, .low = in_units(arena, low),
-                                .high = in_units(arena, high), .middle = in_units(arena, middle)};
+    *reading = (struct reading){.given = given,
+                                .low = in_units(arena, low),
+                                .high = in_units(arena, high),
+                                .middle = in_units(arena, middle)};
     bool collapses = made->as_read && given == GIVEN_DOUBT;
     made->grain[r] = grain;
     made->low[r] = collapses ? middle : low;
@@ -489,12 +492,16 @@ static void make_extent(struct arena *arena, struct random *random, struct purse
         given = point ? GIVEN_EXACT : GIVEN_RANGE;
     }
     made->ends[axis] = *judged;
-    made->finding->extents[axis] = (struct extent){
-        .given = given, .point = ends.point,
-        .lo_low = in_units(arena, ends.lo_low), .lo_high = in_units(arena, ends.lo_high),
-        .hi_low = in_units(arena, ends.hi_low), .hi_high = in_units(arena, ends.hi_high),
-        .read_lo_low = in_units(arena, read.lo_low), .read_lo_high = in_units(arena, read.lo_high),
-        .read_hi_low = in_units(arena, read.hi_low), .read_hi_high = in_units(arena, read.hi_high)};
+    made->finding->extents[axis] = (struct extent){.given = given,
+                                                   .point = ends.point,
+                                                   .lo_low = in_units(arena, ends.lo_low),
+                                                   .lo_high = in_units(arena, ends.lo_high),
+                                                   .hi_low = in_units(arena, ends.hi_low),
+                                                   .hi_high = in_units(arena, ends.hi_high),
+                                                   .read_lo_low = in_units(arena, read.lo_low),
+                                                   .read_lo_high = in_units(arena, read.lo_high),
+                                                   .read_hi_low = in_units(arena, read.hi_low),
+                                                   .read_hi_high = in_units(arena, read.hi_high)};
 }
 
 static uint64_t open_bits(struct random *random, struct purse *purse, uint32_t count)

@@ -22,7 +22,7 @@
 #define FINE 12 /* points tried in one unit */
 
 struct small {
-    int64_t low[UNKNOWNS], high[UNKNOWNS];       /* in twelfths */
+    int64_t low[UNKNOWNS], high[UNKNOWNS]; /* in twelfths */
     bool low_open[UNKNOWNS], high_open[UNKNOWNS], stepped[UNKNOWNS];
     int64_t factors[ROWS][UNKNOWNS], constants[ROWS]; /* constants in twelfths */
     bool strict[ROWS], holds[ROWS];
@@ -128,14 +128,13 @@ static enum solvable solve_small(struct arena *arena, const struct small *small,
     uint32_t work = 1000000;
     constraints_begin(&constraints, arena, UNKNOWNS, &work);
     for (uint32_t u = 0; u < UNKNOWNS; u++) {
-        constraints.unknowns[u] = (struct unknown){
-            .low = number_make(arena, small->low[u], FINE),
-            .high = number_make(arena, small->high[u], FINE),
-            .low_open = small->low_open[u],
-            .high_open = small->high_open[u],
-            .stepped = small->stepped[u],
-            .step = NUMBER_INT(1),
-            .rather_high = between(0, 1)};
+        constraints.unknowns[u] = (struct unknown){.low = number_make(arena, small->low[u], FINE),
+                                                   .high = number_make(arena, small->high[u], FINE),
+                                                   .low_open = small->low_open[u],
+                                                   .high_open = small->high_open[u],
+                                                   .stepped = small->stepped[u],
+                                                   .step = NUMBER_INT(1),
+                                                   .rather_high = between(0, 1)};
     }
     for (uint32_t r = 0; r < small->rows; r++) {
         struct unknown_term terms[UNKNOWNS];
@@ -225,7 +224,8 @@ static void test_thin_slab(void **state)
     }
     struct unknown_term up[2] = {{0, NUMBER_INT(2)}, {1, NUMBER_INT(-2)}};
     struct unknown_term down[2] = {{0, NUMBER_INT(-2)}, {1, NUMBER_INT(2)}};
-    struct inequality most = {up, 2, NUMBER_INT(-1), false}, least = {down, 2, NUMBER_INT(1), false};
+    struct inequality most = {up, 2, NUMBER_INT(-1), false},
+                      least = {down, 2, NUMBER_INT(1), false};
     assert_true(constraints_assume(&constraints, &most, true));
     struct constraints_mark mark = constraints_mark(&constraints);
     assert_true(constraints_assume(&constraints, &least, true));

@@ -62,8 +62,7 @@ static void check_rungs(const struct session *session, const struct docket *dock
         uint32_t index = docket->limits[l].source->index;
         if (judgement->rungs[l] != answer->rungs[index]) {
             fail_msg("seed %llu: limit %u: rungs %llx, oracle %llx",
-                     (unsigned long long)session->seed, l,
-                     (unsigned long long)judgement->rungs[l],
+                     (unsigned long long)session->seed, l, (unsigned long long)judgement->rungs[l],
                      (unsigned long long)answer->rungs[index]);
         }
     }
@@ -95,8 +94,7 @@ static void check_needs(const struct session *session, const struct judgement *j
                 continue;
             }
             listed++;
-            if (next >= judgement->need_count ||
-                coordinate_of(&judgement->needs[next]) != c ||
+            if (next >= judgement->need_count || coordinate_of(&judgement->needs[next]) != c ||
                 judgement->needs[next].settles != answer->settles[c]) {
                 fail_msg("seed %llu: need %u is not coordinate %u (settles %d)",
                          (unsigned long long)session->seed, next, c, settles);
@@ -219,7 +217,8 @@ static void test_against_the_oracle(void **state)
            (unsigned long long)tally.exact, (unsigned long long)tally.undecided,
            (unsigned long long)tally.needs, (unsigned long long)tally.settling,
            (unsigned long long)tally.uncovered);
-    assert_true(tally.undecided > BOOKS && tally.settling > BOOKS / 2 && tally.uncovered > BOOKS / 2);
+    assert_true(tally.undecided > BOOKS && tally.settling > BOOKS / 2 &&
+                tally.uncovered > BOOKS / 2);
 }
 
 int main(void)
