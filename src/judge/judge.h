@@ -2,13 +2,18 @@
  * plan + finding -> judgement: the set of outcomes that are possible, exactly.
  *
  * W, the worlds of a finding, is the product of all its readings, extents, sides and places.
- * For each choice of cells that the extents allow (an axis at a time: the cell of lo
- * and of hi), the zones met are fixed and all conditions are linear in the readings and
- * in lo and hi; the evaluator walks the ladders, splitting where a condition can both hold and
- * fail, and keeps each leaf (a rung for each ladder met) with the constraints that lead to it. Feasibility
- * of constraints on more than one unknown is decided by exact elimination, with branching on
- * the grid for rounded readings. The work is bounded (JUDGE_BUDGET): where the bound
- * is hit, what could not be excluded counts as possible, which only ever adds outcomes.
+ * On each axis the ways to lie are brought down to the few that the ladders can tell apart
+ * (spot.h); for one way on each axis and a side the ladders met are fixed and all conditions are
+ * linear in the readings and in lo and hi. The evaluator walks the ladders (walk.h), splitting
+ * where a condition can both hold and fail; constraints on more than one unknown are decided by
+ * exact elimination, with branching on the grid for rounded readings (constraints.h). The work is
+ * bounded (JUDGE_BUDGET): where the bound is hit, what could not be excluded counts as
+ * possible, and a reading as one that bears and does not settle.
+ *
+ * Exact but for this: a product of two readings that are both in doubt is a coordinate of its
+ * own, free between its least and greatest value, which only ever adds outcomes. The witness then
+ * shows the true product where some world with the worst outcome has it, else its ladders may
+ * come out better than `worst`.
  */
 #ifndef STAVE_JUDGE_JUDGE_H
 #define STAVE_JUDGE_JUDGE_H
@@ -16,7 +21,7 @@
 #include "finding/finding.h"
 #include "plan/plan.h"
 
-#define JUDGE_BUDGET 2000000u /* elementary decisions for one finding */
+#define JUDGE_BUDGET 2000000u /* elementary decisions for one finding: half for the outcomes */
 
 /* One world, for reasons: a value for each variable and a place. */
 struct world {

@@ -1,27 +1,7 @@
 /* The walk of a set of worlds through ladders. */
 #include <string.h>
 
-#include "judge/walk.h"
-
-/* A ladder on the way: pass 0 belongs to both passes of a comparison. */
-struct stage {
-    const struct ladder *ladder;
-    const struct scene *scene;
-    int pass;
-    struct inequality **forms; /* by test: what it asks here; NULL for an observation */
-    uint32_t *form_counts;
-};
-
-struct route {
-    struct walk *walk;
-    struct constraints *constraints;
-    struct stage *stages; /* pass 0, then 1, then 2 */
-    uint32_t stage_count;
-    const struct apart *apart;
-    uint32_t start[3]; /* by pass: the outcome to begin with (1 and 2 for uncovered) */
-    uint32_t last_pass;
-    uint64_t rungs_wanted;
-};
+#include "judge/route.h"
 
 struct position {
     uint32_t stage, form;
@@ -40,257 +20,6 @@ static uint64_t bit(uint32_t index)
 static uint32_t worse(uint32_t a, uint32_t b)
 {
     return a > b ? a : b;
-}
-
-/* ---- what a test asks in a scene ----------------------------------------------------------- */
-
-struct asking {
-    struct route *route;
-    const struct stage *stage;
-    const struct test *test;
-    struct inequality base;     /* its readings and its constant */
-    uint32_t order[BOOK_AXES];  /* axes with a place function first */
-    uint32_t slices[BOOK_AXES]; /* by axis: the slice chosen */
-    uint32_t chosen[BOOK_AXES]; /* by axis: its index in the spot */
-    struct region_form *forms;  /* room for three to the power of the functions */
-    uint32_t form_count;
-};
-
-static const struct spot *spot_of(const struct route *route, const struct scene *scene,
-                                  uint32_t axis)
-{
-    return &route->walk->ground->spots->axes[axis].spots[scene->spots[axis]];
-}
-
-static bool stage_apart(const struct route *route, const struct stage *stage)
-{
-    return route->apart && stage->pass == 1;
-}
-
-/* Of forms with the same slopes only the one that asks most. */
-static void keep_form(struct asking *asking, const struct region_form *form)
-{
-    struct arena *arena = asking->route->constraints->arena;
-    uint32_t axes = asking->route->walk->ground->docket->axis_count;
-    for (uint32_t i = 0; i < asking->form_count; i++) {
-        struct region_form *kept = &asking->forms[i];
-        bool same = true;
-        for (uint32_t a = 0; a < axes && same; a++) {
-            same = number_equal(kept->lo[a], form->lo[a]) && number_equal(kept->hi[a], form->hi[a]);
-        }
-        if (!same) {
-            continue;
-        }
-        int order = number_compare(arena, kept->constant, form->constant);
-        if (order < 0) {
-            *kept = *form;
-        } else if (order == 0) {
-            kept->strict |= form->strict;
-        }
-        return;
-    }
-    asking->forms[asking->form_count++] = *form;
-}
-
-/* Every choice of one height for each place function, in the slices chosen. */
-static void add_heights(struct asking *asking, uint32_t next, const struct region_form *so_far)
-{
-    const struct atom *atom = asking->test->atom;
-    const struct route *route = asking->route;
-    struct arena *arena = route->constraints->arena;
-    if (next == atom->place_count) {
-        keep_form(asking, so_far);
-        return;
-    }
-    uint32_t axis = atom->places[next].axis;
-    const struct spot_axis *seen = &route->walk->ground->spots->axes[axis];
-    const struct spot *spot = spot_of(route, asking->stage->scene, axis);
-    const struct height *height =
-        &spot->heights[asking->chosen[axis] * seen->function_count + asking->test->functions[next]];
-    struct region_form form = *so_far;
-    if (height->flat) {
-        form.constant = number_add(arena, so_far->constant, height->flat_value);
-        form.strict = so_far->strict && height->flat_reached;
-        add_heights(asking, next + 1, &form);
-    }
-    form = *so_far;
-    if (height->at_lo) {
-        form.constant = number_add(arena, so_far->constant, height->lo_base);
-        form.lo[axis] = height->lo_slope;
-        add_heights(asking, next + 1, &form);
-    }
-    form = *so_far;
-    if (height->at_hi) {
-        form.constant = number_add(arena, so_far->constant, height->hi_base);
-        form.hi[axis] = height->hi_slope;
-        add_heights(asking, next + 1, &form);
-    }
-}
-
-/* Is there a choice of slices on the axes from the d-th on with which the limit is met? */
-static bool slices_met(struct asking *asking, uint32_t d)
-{
-    const struct ground *ground = asking->route->walk->ground;
-    const struct stage *stage = asking->stage;
-    if (d == ground->docket->axis_count) {
-        return scene_limits(ground, stage->scene->side, asking->slices) & bit(stage->ladder->index);
-    }
-    uint32_t axis = asking->order[d];
-    const struct spot *spot = spot_of(asking->route, stage->scene, axis);
-    for (uint32_t i = 0; i < spot->slice_count; i++) {
-        asking->slices[axis] = spot->slices[i];
-        if (slices_met(asking, d + 1)) {
-            return true;
-        }
-    }
-    return false;
-}
-
-/* Goes through the slices of the axes along which the atom has a place function. */
-static void add_slices(struct asking *asking, uint32_t d)
-{
-    const struct atom *atom = asking->test->atom;
-    if (d == atom->place_count) {
-        if (slices_met(asking, d)) {
-            struct region_form form = {.constant = asking->base.constant, .strict = atom->strict};
-            for (uint32_t a = 0; a < BOOK_AXES; a++) {
-                form.lo[a] = form.hi[a] = NUMBER_ZERO;
-            }
-            add_heights(asking, 0, &form);
-        }
-        return;
-    }
-    uint32_t axis = asking->order[d];
-    const struct spot *spot = spot_of(asking->route, asking->stage->scene, axis);
-    for (uint32_t i = 0; i < spot->slice_count; i++) {
-        asking->slices[axis] = spot->slices[i];
-        asking->chosen[axis] = i;
-        add_slices(asking, d + 1);
-    }
-}
-
-static void order_axes(struct asking *asking)
-{
-    const struct atom *atom = asking->test->atom;
-    uint32_t count = 0;
-    for (uint32_t i = 0; i < atom->place_count; i++) {
-        asking->order[count++] = atom->places[i].axis;
-    }
-    for (uint32_t a = 0; a < asking->route->walk->ground->docket->axis_count; a++) {
-        bool known = false;
-        for (uint32_t i = 0; i < atom->place_count; i++) {
-            known |= atom->places[i].axis == a;
-        }
-        if (!known) {
-            asking->order[count++] = a;
-        }
-    }
-}
-
-static void add_term(struct arena *arena, struct inequality *to, uint32_t unknown,
-                     struct number coefficient)
-{
-    uint32_t t = 0;
-    while (t < to->term_count && to->terms[t].unknown != unknown) {
-        t++;
-    }
-    if (t == to->term_count) {
-        to->terms[to->term_count++] = (struct unknown_term){unknown, coefficient};
-        return;
-    }
-    to->terms[t].coefficient = number_add(arena, to->terms[t].coefficient, coefficient);
-    if (number_sign(to->terms[t].coefficient) == 0) {
-        to->terms[t] = to->terms[--to->term_count];
-    }
-}
-
-/* The readings of an atom as unknowns, products that are straight spelled out. */
-static struct inequality atom_readings(const struct route *route, const struct stage *stage,
-                                       const struct atom *atom)
-{
-    const struct ground *ground = route->walk->ground;
-    struct arena *arena = route->constraints->arena;
-    bool apart = stage_apart(route, stage);
-    uint32_t room = 0;
-    for (uint32_t t = 0; t < atom->term_count; t++) {
-        room += ground->forms[atom->terms[t].variable].term_count;
-    }
-    struct inequality base = {.terms = ARENA_ARRAY(arena, struct unknown_term, room),
-                              .constant = atom->constant,
-                              .strict = atom->strict};
-    for (uint32_t t = 0; t < atom->term_count; t++) {
-        const struct variable_form *form = &ground->forms[atom->terms[t].variable];
-        struct number factor = atom->terms[t].coefficient;
-        base.constant =
-            number_add(arena, base.constant, number_multiply(arena, factor, form->constant));
-        for (uint32_t i = 0; i < form->term_count; i++) {
-            uint32_t v = form->terms[i].variable;
-            uint32_t unknown =
-                v + (apart && route->apart->variables[v] ? ground->unknown_count : 0);
-            struct number coefficient = number_multiply(arena, factor, form->terms[i].coefficient);
-            if (number_sign(coefficient) != 0) {
-                add_term(arena, &base, unknown, coefficient);
-            }
-        }
-    }
-    return base;
-}
-
-static struct inequality form_inequality(const struct asking *asking,
-                                         const struct region_form *form)
-{
-    const struct route *route = asking->route;
-    const struct ground *ground = route->walk->ground;
-    struct arena *arena = route->constraints->arena;
-    uint32_t axes = ground->docket->axis_count;
-    struct inequality made = {.constant = form->constant, .strict = form->strict};
-    made.terms = ARENA_ARRAY(arena, struct unknown_term, asking->base.term_count + 2 * axes);
-    made.term_count = asking->base.term_count;
-    if (made.term_count) {
-        memcpy(made.terms, asking->base.terms, made.term_count * sizeof *made.terms);
-    }
-    for (uint32_t a = 0; a < axes; a++) {
-        bool apart = stage_apart(route, asking->stage) && route->apart->axes[a];
-        uint32_t lo = ground->docket->variable_count + 2 * a + (apart ? ground->unknown_count : 0);
-        if (number_sign(form->lo[a]) != 0) {
-            made.terms[made.term_count++] = (struct unknown_term){lo, form->lo[a]};
-        }
-        if (number_sign(form->hi[a]) != 0) {
-            made.terms[made.term_count++] = (struct unknown_term){lo + 1, form->hi[a]};
-        }
-    }
-    return made;
-}
-
-static void ask(struct route *route, struct stage *stage, uint32_t t)
-{
-    const struct test *test = &stage->ladder->tests[t];
-    struct arena *arena = route->constraints->arena;
-    if (!test->atom) {
-        return;
-    }
-    struct asking asking = {.route = route,
-                            .stage = stage,
-                            .test = test,
-                            .base = atom_readings(route, stage, test->atom)};
-    if (test->atom->place_count == 0) {
-        stage->forms[t] = ARENA_NEW(arena, struct inequality);
-        stage->forms[t][0] = asking.base;
-        stage->form_counts[t] = 1;
-        return;
-    }
-    size_t room = 3;
-    for (uint32_t i = 1; i < test->atom->place_count; i++) {
-        room *= 3;
-    }
-    asking.forms = ARENA_ARRAY(arena, struct region_form, room);
-    order_axes(&asking);
-    add_slices(&asking, 0);
-    stage->forms[t] = ARENA_ARRAY(arena, struct inequality, asking.form_count);
-    for (uint32_t i = 0; i < asking.form_count; i++) {
-        stage->forms[t][i] = form_inequality(&asking, &asking.forms[i]);
-    }
-    stage->form_counts[t] = asking.form_count;
 }
 
 /* ---- what can still come -------------------------------------------------------------------- */
@@ -448,7 +177,7 @@ static void look(struct route *route, struct position *at, const struct test *te
 {
     struct walk *walk = route->walk;
     const struct ground *ground = walk->ground;
-    bool apart = stage_apart(route, stage) && route->apart->records[test->record];
+    bool apart = route_apart(route, stage) && route->apart->records[test->record];
     uint64_t *values =
         &walk->observations[test->record + (apart ? ground->docket->kind->record_count : 0)];
     uint64_t before = *values;
@@ -616,10 +345,10 @@ static void set_ends(struct route *route, const struct scene *first, const struc
             continue;
         }
         uint32_t lo = ground->docket->variable_count + 2 * a;
-        const struct spot *free_spot = spot_of(route, second, a);
+        const struct spot *free_spot = route_spot(route, second, a);
         unknowns[lo] = unknown_of_end(&free_spot->lo, false);
         unknowns[lo + 1] = unknown_of_end(&free_spot->hi, true);
-        const struct spot *fixed_spot = spot_of(route, first, a);
+        const struct spot *fixed_spot = route_spot(route, first, a);
         for (uint32_t i = 0; i < 2 && !route->walk->held; i++) {
             struct unknown end = unknown_of_end(i ? &fixed_spot->hi : &fixed_spot->lo, i);
             struct unknown *fixed = &unknowns[lo + i + ground->unknown_count];
@@ -649,19 +378,13 @@ static void set_out(struct route *route, const struct scene *first, const struct
                     struct position *at)
 {
     struct walk *walk = route->walk;
-    struct arena *arena = route->constraints->arena;
     struct constraints_mark mark = constraints_mark(route->constraints);
     if (hopeless(route, at)) {
         return;
     }
     set_ends(route, first, second);
     for (uint32_t s = 0; s < route->stage_count; s++) {
-        struct stage *stage = &route->stages[s];
-        stage->forms = ARENA_ARRAY(arena, struct inequality *, stage->ladder->test_count);
-        stage->form_counts = ARENA_ARRAY(arena, uint32_t, stage->ladder->test_count);
-        for (uint32_t t = 0; t < stage->ladder->test_count; t++) {
-            ask(route, stage, t);
-        }
+        route_ask(route, &route->stages[s]);
     }
     go_on(route, *at);
     if (!walk->found) {

@@ -1,0 +1,38 @@
+/* The work of finding spots on one axis, shared by slice.c and spot.c. */
+#ifndef STAVE_JUDGE_SURVEY_H
+#define STAVE_JUDGE_SURVEY_H
+
+#include "judge/spot.h"
+
+/* Where lo and hi may be, before any cell is chosen. */
+struct box {
+    struct number lo_low, lo_high, hi_low, hi_high;
+    bool point;
+};
+
+/* Work on one axis. */
+struct survey {
+    struct arena *arena;
+    const struct docket *docket;
+    struct spots *spots;
+    uint32_t axis;
+    struct spot_axis *out;
+    struct box box;
+    const uint32_t *first_cell, *last_cell; /* by axis: the cells that the extent can reach */
+    uint32_t *slice_of;                     /* by cell */
+    bool *relevant;                         /* slice * functions + function */
+    struct spot_end *lo_ends, *hi_ends;     /* by cell: where lo or hi may be in it */
+    bool *lo_fits, *hi_fits;
+    bool *touched;         /* by slice, of the whole cells passed so far */
+    struct height *passed; /* slice * functions: of the same */
+    uint32_t *table;       /* hash -> spot index + 1 */
+    uint32_t table_size;
+    size_t capacity;
+};
+
+/* Sets out.slice_cell and slice_of: cells with the same memberships are one slice. */
+void survey_slices(struct survey *survey);
+/* Sets out.functions, and `relevant`: the slices in which each of them matters. */
+void survey_functions(struct survey *survey);
+
+#endif
