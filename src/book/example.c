@@ -35,6 +35,10 @@ static void check_outcomes(struct checker *checker, const struct book *book,
             names_unknown(checker, words->word, "outcome", "", known, book->scale_count);
             continue;
         }
+        if ((uint32_t)outcome == book->incomplete)
+            problem_help(problem_add(checker->problems, STAVE_ERROR, "example", words->word.span,
+                                     "no finding gives 'incomplete'"),
+                         checker->problems, "it is said of inspections alone");
         if (seen & UINT64_C(1) << outcome)
             problem_add(checker->problems, STAVE_ERROR, "duplicate-name", words->word.span,
                         "outcome '%s' is named twice", words->word.text);

@@ -158,6 +158,30 @@ bool expression_never_negative(const struct expression *expression)
     }
 }
 
+/* Sure to be over zero; asked only of what is never negative. */
+static bool always_positive(const struct expression *expression)
+{
+    expression = plain(expression);
+    switch (expression->sort) {
+    case EXPRESSION_FIGURE:
+        return number_sign(expression->value) > 0;
+    case EXPRESSION_MEASURE:
+        return number_sign(expression->measure->from) > 0;
+    case EXPRESSION_CURVE:
+        for (uint32_t i = 0; i < expression->curve->point_count; i++)
+            if (number_sign(expression->curve->points[i].value) <= 0)
+                return false;
+        return true;
+    case EXPRESSION_SUBTRACT:
+        return false;
+    case EXPRESSION_ADD:
+    case EXPRESSION_GREATER:
+        return always_positive(expression->left) || always_positive(expression->right);
+    default:
+        return always_positive(expression->left) && always_positive(expression->right);
+    }
+}
+
 /* A measure taken away could make up for any growth of another. */
 static bool takes_measure_away(const struct expression *expression)
 {
@@ -177,6 +201,7 @@ static bool takes_measure_away(const struct expression *expression)
 static bool grows(struct checker *checker, const struct expression *expression,
                   const struct measure *measure, bool upper);
 
+/* A product holds a measure only where the other factor cannot be zero, which would set it free. */
 static bool product_grows(struct checker *checker, const struct expression *expression,
                           const struct measure *measure, bool upper)
 {
@@ -189,7 +214,8 @@ static bool product_grows(struct checker *checker, const struct expression *expr
         return number_sign(factor) > 0 && grows(checker, left, measure, upper);
     if (!expression_never_negative(left) || !expression_never_negative(right))
         return false;
-    return grows(checker, left, measure, upper) || grows(checker, right, measure, upper);
+    return (grows(checker, left, measure, upper) && always_positive(right)) ||
+           (grows(checker, right, measure, upper) && always_positive(left));
 }
 
 static bool grows(struct checker *checker, const struct expression *expression,

@@ -23,20 +23,6 @@ static struct answer *answer_new(struct intake *intake, const struct kind *check
 
 /* ---- one answer ---------------------------------------------------------------------- */
 
-/* A check that records nothing is answered by saying that it was done. */
-static void answer_done(struct intake *intake, const struct frame_node *node, struct answer *answer)
-{
-    if (strcmp(node->text, "done") != 0) {
-        problem_help(problem_add(intake->problems, STAVE_ERROR, "not-an-answer", node->span,
-                                 "check '%s' records nothing", answer->check->name),
-                     intake->problems, "write done, or not seen when it was not done");
-        return;
-    }
-    answer->finding = finding_answer(intake->arena, intake->book, answer->check, answer->part,
-                                     answer->instance, NULL, node->span, intake->problems);
-    answer->given = answer->finding != NULL;
-}
-
 static bool nothing_read(const struct finding *finding)
 {
     for (uint32_t i = 0; i < finding->kind->record_count; i++) {
@@ -54,10 +40,6 @@ static void answer_read(struct intake *intake, const struct frame_node *node, st
     }
     answer->span = node->span;
     if (value_is_missing(node->text)) {
-        return;
-    }
-    if (!answer->check->record_count) {
-        answer_done(intake, node, answer);
         return;
     }
     struct tree_reading *readings = read_answer(intake->arena, node->span, intake->problems);

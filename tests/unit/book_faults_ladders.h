@@ -129,6 +129,12 @@ static const struct fault faults_of_ladders[] = {
      "    otherwise scrap\n",
      "+2:14+7 wrong-name: 'longest' is a reckoned name, not a measure or observation\n"
      "  43:8+7 declared here\n"},
+    {"an outcome of inspections alone",
+     "example \"e\"\n"
+     "    blade 1 nick at station 36 in face, depth 0 in, length 0 in\n"
+     "    gives incomplete\n",
+     "+3:11+10 example: no finding gives 'incomplete'\n"
+     "  it is said of inspections alone\n"},
     {"propeller with readings",
      "example \"e\"\n"
      "    blade 1 nick at station 36 in face, depth 0 in, length 0 in\n"
@@ -145,10 +151,21 @@ static const struct fault faults_of_ladders[] = {
      "    fine depth up to slope, sum up to 2 in\n"
      "    otherwise scrap\n",
      ""},
-    {"bounded by a product is fine",
+    {"a product whose other factor may be zero bounds nothing",
      "reckon size-of as length * width\n"
      "limit pit on blade\n"
      "    fine depth up to slope, size-of up to 2 in2\n"
+     "    otherwise scrap\n",
+     "+3:5+4 silent: line 'fine' neither bounds nor releases 'width'\n"
+     "  32:34+5 recorded here\n"
+     "  add 'width up to …' or 'any width'\n"
+     "+3:5+4 silent: line 'fine' neither bounds nor releases 'length'\n"
+     "  32:41+6 recorded here\n"
+     "  add 'length up to …' or 'any length'\n"},
+    {"a product whose other factor is over zero bounds",
+     "reckon size-of as length * (width + 1 in)\n"
+     "limit pit on blade\n"
+     "    fine depth up to slope, size-of up to 2 in2, any width\n"
      "    otherwise scrap\n",
      ""},
     {"bounded by the greater is fine",
