@@ -9,7 +9,6 @@ void constraints_begin(struct constraints *constraints, struct arena *arena, uin
         .unknowns = ARENA_ARRAY(arena, struct unknown, count),
         .unknown_count = count,
         .kept = ARENA_ARRAY(arena, struct inequality, CONSTRAINTS_KEPT),
-        .changes = ARENA_ARRAY(arena, struct unknown_change, CONSTRAINTS_CHANGES),
         .work = work,
     };
     for (uint32_t i = 0; i < count; i++) {
@@ -88,9 +87,10 @@ struct constraints_mark constraints_mark(const struct constraints *constraints)
 
 void constraints_return(struct constraints *constraints, struct constraints_mark mark)
 {
-    while (constraints->change_count > mark.change_count) {
-        const struct unknown_change *change = &constraints->changes[--constraints->change_count];
+    for (; constraints->change_count > mark.change_count; constraints->change_count--) {
+        const struct unknown_change *change = constraints->changes;
         constraints->unknowns[change->unknown] = change->before;
+        constraints->changes = change->older;
     }
     constraints->kept_count = mark.kept_count;
     constraints->too_many = mark.too_many;
@@ -137,8 +137,10 @@ static bool add_bound(struct constraints *constraints, const struct inequality *
     }
     if (unknown_bound(constraints->arena, unknown, term->coefficient, added->constant,
                       added->strict)) {
-        constraints->changes[constraints->change_count++] =
-            (struct unknown_change){term->unknown, before};
+        struct unknown_change *change = ARENA_NEW(constraints->arena, struct unknown_change);
+        *change = (struct unknown_change){constraints->changes, term->unknown, before};
+        constraints->changes = change;
+        constraints->change_count++;
     }
     return unknown_possible(constraints->arena, unknown);
 }

@@ -43,13 +43,20 @@ struct inequality {
     bool strict;
 };
 
+/* A bound that was tightened, and what it was before. */
+struct unknown_change {
+    const struct unknown_change *older;
+    uint32_t unknown;
+    struct unknown before;
+};
+
 struct constraints {
     struct arena *arena;
     struct unknown *unknowns;
     uint32_t unknown_count;
     struct inequality *kept;
     uint32_t kept_count;
-    struct unknown_change { uint32_t unknown; struct unknown before; } *changes;
+    const struct unknown_change *changes; /* the newest first */
     uint32_t change_count;
     uint32_t *work;              /* what is left of the budget; counted down to 0 */
     bool too_many;               /* something was left out because a size above was reached */
