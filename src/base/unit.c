@@ -187,8 +187,9 @@ static const struct {
 
 const struct unit *unit_find(const char *bytes, size_t size)
 {
-    for (size_t i = 0; i < SPELLING_COUNT; i++) {
-        if (strlen(spellings[i].text) == size && memcmp(spellings[i].text, bytes, size) == 0) {
+    for (size_t i = 0; size && i < SPELLING_COUNT; i++) {
+        const char *text = spellings[i].text; /* the first byte tells nearly all apart */
+        if (text[0] == bytes[0] && strlen(text) == size && memcmp(text, bytes, size) == 0) {
             return &units[spellings[i].unit];
         }
     }
