@@ -27,18 +27,20 @@ static bool releases(const struct condition *condition, const struct measure *me
     return condition->observation == observation;
 }
 
-/* Toward worse: an upper bound, or a lower one where smaller is worse. */
+/*
+ * Toward worse: an upper bound, or a lower one where smaller is worse. `rests_on` gets the measures
+ * on its other side: the bound is worth no more than theirs.
+ */
 static bool bounds(struct checker *checker, const struct condition *condition,
-                   const struct measure *measure)
+                   const struct measure *measure, struct walk *rests_on)
 {
     bool upper = condition->relation == TREE_UP_TO || condition->relation == TREE_BELOW;
-    struct walk walk;
 
     if (condition->sort != CONDITION_COMPARE || upper == measure->smaller_is_worse)
         return false;
-    walk.measure_count = walk.curve_count = 0;
-    walk_add(&walk, condition->right);
-    return !walk_has(&walk, measure) && /* "depth up to depth" bounds nothing */
+    rests_on->measure_count = rests_on->curve_count = 0;
+    walk_add(rests_on, condition->right);
+    return !walk_has(rests_on, measure) && /* "depth up to depth" bounds nothing */
            expression_grows_with(checker, condition->left, measure, upper);
 }
 
@@ -55,9 +57,27 @@ static bool speaks(const struct condition *condition, const struct observation *
            !(condition->values & UINT64_C(1) << last);
 }
 
-static bool is_spoken_of(struct checker *checker, const struct rung *rung,
-                         const struct recorded *record)
+/* The bit of each record of a kind. */
+#define RECORD_BIT(index) (UINT64_C(1) << (index))
+_Static_assert(BOOK_RECORDS <= 64, "a set of records fits");
+
+/* Are all measures that a bound rests on among those of `held`? */
+static bool rests_on_held(const struct kind *kind, const struct walk *rests_on, uint64_t held)
 {
+    uint32_t i, found = 0;
+
+    for (i = 0; i < kind->record_count; i++)
+        if (held & RECORD_BIT(i) && kind->records[i].measure != NULL &&
+            walk_has(rests_on, kind->records[i].measure))
+            found++;
+    return found == rests_on->measure_count;
+}
+
+/* `held`: what other records a bound may rest on. */
+static bool is_spoken_of(struct checker *checker, const struct rung *rung, const struct kind *kind,
+                         const struct recorded *record, uint64_t held)
+{
+    struct walk rests_on;
     uint32_t i;
 
     for (i = 0; i < rung->condition_count; i++) {
@@ -65,23 +85,49 @@ static bool is_spoken_of(struct checker *checker, const struct rung *rung,
 
         if (releases_all(condition) || releases(condition, record->measure, record->observation))
             return true;
-        if (record->measure != NULL ? bounds(checker, condition, record->measure)
-                                    : speaks(condition, record->observation))
+        if (record->measure == NULL ? speaks(condition, record->observation)
+                                    : bounds(checker, condition, record->measure, &rests_on) &&
+                                          rests_on_held(kind, &rests_on, held))
             return true;
     }
     return false;
 }
 
+/*
+ * What the line holds or releases: to begin with by figures alone, then by what is held so. In
+ * "depth up to width, width up to depth" neither is: any depth would do.
+ */
+static uint64_t find_held(struct checker *checker, const struct rung *rung, const struct kind *kind)
+{
+    uint64_t held = 0, before;
+    uint32_t i;
+
+    do {
+        before = held;
+        for (i = 0; i < kind->record_count; i++)
+            if (!(held & RECORD_BIT(i)) &&
+                is_spoken_of(checker, rung, kind, &kind->records[i], held))
+                held |= RECORD_BIT(i);
+    } while (held != before);
+    return held;
+}
+
+/* `circle`: it is bounded, but by what rests on it in turn. */
 static void report_silent(struct checker *checker, const struct recorded *record,
-                          struct tree_word outcome)
+                          struct tree_word outcome, bool circle)
 {
     const struct measure *measure = record->measure;
     struct stave_problem *problem =
         problem_add(checker->problems, STAVE_ERROR, "silent", outcome.span,
-                    "line '%s' neither bounds nor releases '%s'", outcome.text, record->name);
+                    circle ? "line '%s' bounds '%s' only by what rests on it in turn"
+                           : "line '%s' neither bounds nor releases '%s'",
+                    outcome.text, record->name);
 
     check_second(checker, problem, record->span, "recorded here");
-    if (measure != NULL)
+    if (circle)
+        problem_help(problem, checker->problems, "bound '%s' by a figure, or write 'any %s'",
+                     record->name, record->name);
+    else if (measure != NULL)
         problem_help(problem, checker->problems, "add '%s %s …' or 'any %s'", record->name,
                      measure->smaller_is_worse ? "at least" : "up to", record->name);
     else if (record->observation->sort == TREE_ONE_OF)
@@ -118,6 +164,7 @@ static bool seen_before(const struct ladder *ladder, uint32_t kind, const struct
 void silence_check(struct checker *checker, const struct ladder *ladder, const struct rung *rung,
                    struct tree_word outcome)
 {
+    uint64_t held;
     uint32_t i, j;
 
     for (i = 0; i < ladder->kind_count; i++) {
@@ -125,9 +172,10 @@ void silence_check(struct checker *checker, const struct ladder *ladder, const s
 
         if (i > 0 && kind->records == ladder->kinds[i - 1]->records)
             continue;
+        held = find_held(checker, rung, kind);
         for (j = 0; j < kind->record_count; j++)
-            if (!is_spoken_of(checker, rung, &kind->records[j]) &&
-                !seen_before(ladder, i, &kind->records[j]))
-                report_silent(checker, &kind->records[j], outcome);
+            if (!(held & RECORD_BIT(j)) && !seen_before(ladder, i, &kind->records[j]))
+                report_silent(checker, &kind->records[j], outcome,
+                              is_spoken_of(checker, rung, kind, &kind->records[j], ~held));
     }
 }

@@ -151,6 +151,22 @@ static const struct fault faults_of_ladders[] = {
      "    fine depth up to slope, sum up to 2 in\n"
      "    otherwise scrap\n",
      ""},
+    {"bounds that rest on each other bound nothing",
+     "limit pit on blade\n"
+     "    fine depth up to slope, length up to width, width up to 2 * length\n"
+     "    otherwise scrap\n",
+     "+2:5+4 silent: line 'fine' bounds 'width' only by what rests on it in turn\n"
+     "  32:34+5 recorded here\n"
+     "  bound 'width' by a figure, or write 'any width'\n"
+     "+2:5+4 silent: line 'fine' bounds 'length' only by what rests on it in turn\n"
+     "  32:41+6 recorded here\n"
+     "  bound 'length' by a figure, or write 'any length'\n"},
+    {"a bound may rest on what is held in another way, or released",
+     "limit pit on blade\n"
+     "    fine depth up to slope, length up to width, width up to 2 * length, width up to 1 in\n"
+     "    watch depth up to slope, length up to width, any width\n"
+     "    otherwise scrap\n",
+     ""},
     {"a product whose other factor may be zero bounds nothing",
      "reckon size-of as length * width\n"
      "limit pit on blade\n"
