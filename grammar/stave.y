@@ -89,6 +89,9 @@ static void grammar_error(const struct span *span, struct reader *reader, const 
 %token ANY "'any'" SIZE "'size'" OF "'of'" THE "'the'" LESSER "'lesser'" GREATER "'greater'"
 %token GIVES "'gives'" PROPELLER "'propeller'" WITH "'with'" SEEN "'seen'" MEASURED "'measured'"
 %token OR "'or'" AND "'and'"
+%token MORE "'more'" THAN "'than'" TOTAL "'total'" LARGEST "'largest'" APART "'apart'" FROM "'from'"
+%token BY "'by'" LARGER "'larger'" TOGETHER "'together'" FACING "'facing'" GROWN "'grown'"
+%token SINCE "'since'" FIRST "'first'" WAS "'was'" NEW "'new'" MANY "'times'"
 %token DO "'do'" AGAIN "'again'" WITHIN "'within'" PER "'per'" NOTE "'note'"
 %token RESERVED "a reserved word"
 %token COMMA "','" REMARK "a remark" LINE_END "the end of the line"
@@ -108,7 +111,11 @@ static void grammar_error(const struct span *span, struct reader *reader, const 
 %type <struct tree_expression *> expression term factor operand lesser primary
 %type <enum tree_relation> relation
 %type <struct tree_bound *> bound_ring
-%type <struct tree_condition *> condition_ring conditions condition
+%type <struct tree_condition *> condition_ring conditions condition company_condition
+%type <struct tree_condition *> filter filter_ring filters
+%type <struct tree_company *> kinds company scoped facing
+%type <bool> since_first
+%type <struct tree_word *> along
 %type <struct tree_amount *> amount
 %type <struct tree_range *> range
 %type <struct tree_place *> place place_ring at
@@ -171,6 +178,7 @@ statement
     | KIND names ON names records       { build_kind(reader, @$, $2, $4, $5); }
     | IN_KIND LOOK STRING               { build_look(reader, build_string(reader, @3)); }
     | IN_KIND CAUTION STRING            { build_caution(reader, build_string(reader, @3)); }
+    | IN_KIND EACH SIDE WHERE name      { build_each_side(reader, $5); }
 
     | CURVE name ALONG name tails       { build_curve(reader, @$, $2, $4, $5); }
     | IN_CURVE quantity quantity        { build_point(reader, @$, $2, $3); }
@@ -190,7 +198,14 @@ statement
             if ($3) {
                 $2->remark = *$3;
             }
-            build_example_finding(reader, $2);
+            build_example_finding(reader, $2, NULL);
+        }
+    | IN_EXAMPLE whole MANY finding remark
+        {
+            if ($5) {
+                $4->remark = *$5;
+            }
+            build_example_finding(reader, $4, $2);
         }
     | IN_EXAMPLE GIVES propeller outcomes with tails
                                         { build_gives(reader, @$, $3, $4, $5, $6); }
@@ -430,6 +445,106 @@ condition
     | NOT name                          { $$ = build_condition(reader, @$, TREE_NO, $2); }
     | ANY name                          { $$ = build_condition(reader, @$, TREE_ANY, $2); }
     | AT ANY SIZE                       { $$ = build_condition(reader, @$, TREE_ANY_SIZE, NULL); }
+    | name GROWN since_first BY bound_ring
+                                        { $$ = build_condition(reader, @$, TREE_GROWN, $1);
+                                          $$->since_first = $3;
+                                          RING_OPEN($$->bounds, $5); }
+    | FIRST SEEN                        { $$ = build_condition(reader, @$, TREE_FIRST_SEEN, NULL); }
+    | company_condition
+    ;
+
+since_first
+    : %empty                            { $$ = false; }
+    | SINCE FIRST SEEN                  { $$ = true; }
+    ;
+
+company_condition
+    : NO MORE THAN whole OF scoped      { $$ = build_condition(reader, @$, TREE_COUNT, NULL);
+                                          $$->most = *$4;
+                                          $$->company = $6;
+                                          $6->span = @6; }
+    | TOTAL name OF scoped bound_ring   { $$ = build_condition(reader, @$, TREE_TOTAL, $2);
+                                          $$->company = $4;
+                                          $4->span = span_join(@2, @4);
+                                          RING_OPEN($$->bounds, $5); }
+    | LARGEST name OF scoped bound_ring { $$ = build_condition(reader, @$, TREE_LARGEST, $2);
+                                          $$->company = $4;
+                                          $4->span = span_join(@2, @4);
+                                          RING_OPEN($$->bounds, $5); }
+    | APART FROM company along BY expression
+                                        { $$ = build_condition(reader, @$, TREE_APART, NULL);
+                                          build_apart($$, $3, @$, $4, $6); }
+    | APART FROM company along BY expression WHERE expression bound_ring
+                                        { $$ = build_condition(reader, @$, TREE_APART, NULL);
+                                          build_apart($$, $3, @$, $4, $6);
+                                          $$->pair = $8;
+                                          RING_OPEN($$->bounds, $9); }
+    | NOT FACING facing                 { $$ = build_condition(reader, @$, TREE_FACING, NULL);
+                                          $$->company = $3;
+                                          $3->span = @$; }
+    ;
+
+along
+    : %empty                            { $$ = NULL; }
+    | ALONG name                        { $$ = $2; }
+    ;
+
+facing
+    : ANY KIND                          { $$ = build_company(reader, NULL); }
+    | or_names                          { $$ = build_company(reader, $1); }
+    ;
+
+kinds
+    : ANY KIND                          { $$ = build_company(reader, NULL); }
+    | names                             { $$ = build_company(reader, $1); }
+    ;
+
+company
+    : kinds
+    | kinds WITH filters                { $$ = $1; $$->filters = $3; }
+    ;
+
+scoped
+    : company ON name                   { $$ = build_scope($1, TREE_ON_NAME, NULL, $3); }
+    | company ON name name              { $$ = build_scope($1, TREE_ON_A, $3, $4); }
+    | company ON name SIDE              { $$ = build_scope($1, TREE_ON_A_SIDE, $3, NULL); }
+    | company ON THE PROPELLER          { $$ = build_scope($1, TREE_ON_PROPELLER, NULL, NULL); }
+    | company WITHIN ANY quantity ALONG name
+                                        { $$ = build_scope($1, TREE_WITHIN_ANY, NULL, NULL);
+                                          $$->window = *$4;
+                                          $$->axis = *$6; }
+    ;
+
+filters
+    : filter_ring                       { RING_OPEN($$, $1); }
+    ;
+
+/* A bound after `and` belongs to the name before it: "depth over 0.01 in and below 0.02 in". */
+filter_ring
+    : filter                            { $$ = NULL; RING_ADD($$, $1); }
+    | filter_ring AND filter            { $$ = $1; RING_ADD($$, $3); }
+    | filter_ring AND relation expression
+                                        { struct tree_condition *more =
+                                              build_condition(reader, span_join(@3, @4),
+                                                              TREE_COMPARE, &$1->name);
+                                          more->bounds = build_bound(reader, NULL,
+                                                                     span_join(@3, @4), $3, $4);
+                                          more->bounds->next = NULL;
+                                          $$ = $1;
+                                          RING_ADD($$, more); }
+    ;
+
+filter
+    : name relation expression          { $$ = build_condition(reader, @$, TREE_COMPARE, $1);
+                                          $$->bounds = build_bound(reader, NULL,
+                                                                   span_join(@2, @3), $2, $3);
+                                          $$->bounds->next = NULL; }
+    | name IS or_names                  { $$ = build_condition(reader, @$, TREE_IS, $1);
+                                          $$->values = $3; }
+    | name IS NOT or_names              { $$ = build_condition(reader, @$, TREE_IS_NOT, $1);
+                                          $$->values = $4; }
+    | name                              { $$ = build_condition(reader, @$, TREE_YES, $1); }
+    | NOT name                          { $$ = build_condition(reader, @$, TREE_NO, $2); }
     ;
 
 bound_ring
@@ -481,6 +596,10 @@ lesser
 primary
     : quantity                          { $$ = build_leaf(reader, @$, $1, NULL); }
     | name                              { $$ = build_leaf(reader, @$, NULL, $1); }
+    | LARGER name                       { $$ = build_leaf(reader, @$, NULL, $2);
+                                          $$->sort = TREE_LARGER; }
+    | name TOGETHER                     { $$ = build_leaf(reader, @$, NULL, $1);
+                                          $$->sort = TREE_TOGETHER; }
     | OPEN expression CLOSE             { $$ = $2; $$->span = @$; }
     ;
 
@@ -538,6 +657,11 @@ reading_ring
 reading
     : full_reading
     | name                              { $$ = build_reading(reader, @$, TREE_READ_YES, $1); }
+    | WAS name range                    { $$ = build_reading(reader, @$, TREE_READ_WAS, $2);
+                                          $$->range = *$3; }
+    | FIRST name range                  { $$ = build_reading(reader, @$, TREE_READ_FIRST, $2);
+                                          $$->range = *$3; }
+    | NEW                               { $$ = build_reading(reader, @$, TREE_READ_NEW, NULL); }
     ;
 
 full_reading

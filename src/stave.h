@@ -208,6 +208,8 @@ struct stave_comparison {
     bool reading_rounded, limit_rounded;
     const char *reading_exact, *limit_exact; /* "" for an observation */
     const char *where;      /* "station 36 in" where a curve was taken, else "" */
+    const char *company;    /* for damage in numbers, the others that it rests on: "with F2 and F5:
+                               3 on blade 1, 2 allowed"; else "" */
 };
 
 /* How one ladder came to its line. */

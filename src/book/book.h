@@ -132,6 +132,7 @@ struct kind {
     struct recorded *records;  uint32_t record_count;
     const char **looks;        uint32_t look_count;
     const char **cautions;     uint32_t caution_count;
+    const struct observation *each_side; /* where it is yes, the damage is on each side; or NULL */
     struct span span;
 };
 
@@ -156,10 +157,18 @@ enum expression_sort {
     EXPRESSION_CURVE,    /* curve */
     EXPRESSION_RECKONED, /* reckon */
     EXPRESSION_ADD, EXPRESSION_SUBTRACT, EXPRESSION_MULTIPLY, EXPRESSION_DIVIDE,
-    EXPRESSION_LESSER, EXPRESSION_GREATER
+    EXPRESSION_LESSER, EXPRESSION_GREATER,
+    /* On the left of a condition only, whole: */
+    EXPRESSION_AGGREGATE, /* aggregate */
+    EXPRESSION_GROWTH,    /* grown, since_first: toward worse */
+    EXPRESSION_SEEN,      /* 0: first seen now; 1: seen before */
+    /* In an aggregate's distance and pair only; left is over measures: */
+    EXPRESSION_LARGER,    /* the larger of the two damages' */
+    EXPRESSION_TOGETHER   /* both damages' added */
 };
 
 struct reckon;
+struct aggregate;
 
 struct expression {
     enum expression_sort sort;
@@ -169,6 +178,9 @@ struct expression {
     const struct measure *measure;
     const struct curve *curve;
     const struct reckon *reckon;
+    const struct aggregate *aggregate;
+    const struct measure *grown;
+    bool since_first;
     const struct expression *left, *right;
     struct span span;
 };
@@ -177,6 +189,47 @@ struct reckon {
     const char *name;
     uint32_t index;
     const struct expression *value; /* NULL only in a book with errors */
+    struct span span;
+};
+
+/* ---- damage in company --------------------------------------------------------------- */
+
+enum aggregate_sort {
+    AGGREGATE_COUNT,   /* how many */
+    AGGREGATE_TOTAL,   /* value added up */
+    AGGREGATE_LARGEST, /* the largest value; 0 of none */
+    AGGREGATE_APART,   /* 1: some other is nearer along the axis than distance, 0: none is */
+    AGGREGATE_FACING   /* 1: some other faces it, 0: none does */
+};
+
+/* What a member must satisfy: the value of `left`, or the observation. */
+struct filter {
+    const struct expression *left; /* over measures; NULL for an observation */
+    enum tree_relation relation;
+    struct number limit;
+    const struct observation *observation;
+    uint64_t values;
+};
+
+/*
+ * One question about the findings of an inspection, asked anew for each finding. What it names is
+ * recorded by all of its kinds. The parts of the ladders that use it all have what the scope needs.
+ */
+struct aggregate {
+    enum aggregate_sort sort;
+    uint32_t index;                /* in book.aggregates */
+    const struct kind **kinds;     uint32_t kind_count; /* none: every kind of damage */
+    struct filter *filters;        uint32_t filter_count;
+    const struct expression *value; /* TOTAL, LARGEST: over measures */
+    enum tree_scope scope;         /* counts, totals and largest */
+    const struct zone *zone;       /* TREE_ON_NAME, TREE_ON_A: the whole part */
+    const char *axis;              /* TREE_WITHIN_ANY, APART: by name */
+    struct number window;
+    const struct expression *distance; /* APART */
+    const struct expression *pair;     /* APART: asked only where this ... */
+    enum tree_relation pair_relation;  /* ... stands so to this; NULL: always */
+    const struct expression *pair_limit;
+    const char *text;              /* as written, blanks folded; equal text and sort: the same */
     struct span span;
 };
 
@@ -243,6 +296,7 @@ struct book {
     uint32_t check_start;      /* index of the first check */
     struct curve *curves;      uint32_t curve_count;
     struct reckon *reckons;    uint32_t reckon_count;
+    const struct aggregate **aggregates; uint32_t aggregate_count;
     struct limit *limits;      uint32_t limit_count;  /* for kinds, then for checks */
     struct tree_example **examples; uint32_t example_count; /* of all texts */
 };
@@ -262,6 +316,8 @@ const struct part *book_find_part(const struct book *book, const char *name);
 const struct kind *book_find_kind(const struct book *book, const char *name); /* or a check */
 /* The outcome's index, also for "no published limit"; -1 when unknown. */
 int32_t book_find_outcome(const struct book *book, const char *name);
+/* Can a kind be among those that an aggregate asks about? Checks never are. */
+bool aggregate_names(const struct aggregate *aggregate, const struct kind *kind);
 /* Position in kind.parts, or -1. */
 int32_t kind_part_position(const struct kind *kind, const struct part *part);
 

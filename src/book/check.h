@@ -93,6 +93,8 @@ struct checker {
     struct reckon_state *reckons;         /* by reckon index */
     struct expression_facts *curve_facts; /* by curve index; size 0: not worked out yet */
     uint32_t reckon_depth;                /* of the reckoned names under way */
+    bool in_pair;                         /* what is checked speaks of two damages */
+    size_t aggregate_capacity;
     const struct tree_scale *scale;
     uint16_t (*docket_limits)[BOOK_KIND_PARTS]; /* by kind and position of the part */
     uint32_t *kind_marks;  /* by kind: number of the last ladder that named it */
@@ -278,6 +280,22 @@ struct ladder {
 /* Checks one condition and appends what it says. False when it has errors. */
 bool condition_check(struct checker *checker, const struct ladder *ladder,
                      const struct tree_condition *tree, bool flight, struct condition_list *list);
+/* A comparison with an expression that was checked; appends it. False when it has errors. */
+bool condition_compare(struct checker *checker, const struct ladder *ladder,
+                       const struct tree_condition *tree, const struct tree_bound *bound,
+                       const struct expression *left, const struct expression_facts *left_facts,
+                       struct condition_list *list);
+/* What a condition on an observation leaves of its values; *good false: it has errors. */
+uint64_t condition_values(struct checker *checker, const struct tree_condition *tree,
+                          const struct observation *observation, bool *good);
+/* Reports that a kind does not record what is named. */
+void condition_not_recorded(struct checker *checker, const struct kind *kind, const char *name,
+                            struct span at);
+/* Conditions on damage in company and on growth (company.c). */
+bool company_check(struct checker *checker, const struct ladder *ladder,
+                   const struct tree_condition *tree, struct condition_list *list);
+bool growth_check(struct checker *checker, const struct ladder *ladder,
+                  const struct tree_condition *tree, struct condition_list *list);
 const struct recorded *kind_find_record(const struct kind *kind, const struct measure *measure,
                                         const struct observation *observation);
 /* Bound or release: reports what a line above `no flight` passes over. */

@@ -48,8 +48,8 @@ static const char *records_text(struct checker *checker, const struct kind *kind
                        list_text(checker->arena, names, kind->record_count, "and"));
 }
 
-static void report_not_recorded(struct checker *checker, const struct kind *kind, const char *name,
-                                struct span at)
+void condition_not_recorded(struct checker *checker, const struct kind *kind, const char *name,
+                            struct span at)
 {
     struct stave_problem *problem = problem_add(
         checker->problems, STAVE_ERROR, "not-recorded", at, "%s '%s' does not record '%s'",
@@ -76,7 +76,7 @@ static bool all_record(struct checker *checker, const struct ladder *ladder,
             continue;
         before = kind->records;
         if (kind_find_record(kind, measure, observation) == NULL) {
-            report_not_recorded(checker, kind, measure != NULL ? measure->name : observation->name,
+            condition_not_recorded(checker, kind, measure != NULL ? measure->name : observation->name,
                                 at);
             return false;
         }
@@ -95,7 +95,7 @@ static bool one_records(struct checker *checker, const struct ladder *ladder,
     for (i = 0; i < ladder->kind_count; i++)
         if (kind_find_record(ladder->kinds[i], measure, observation) != NULL)
             return true;
-    report_not_recorded(checker, ladder->kinds[0],
+    condition_not_recorded(checker, ladder->kinds[0],
                         measure != NULL ? measure->name : observation->name, at);
     return false;
 }
@@ -135,7 +135,8 @@ static bool check_recorded(struct checker *checker, const struct ladder *ladder,
     walk.measure_count = walk.curve_count = 0;
     walk_add(&walk, condition->left);
     walk_add(&walk, condition->right);
-    if (walk.measure_count == 0) {
+    if (walk.measure_count == 0 && condition->left->sort != EXPRESSION_AGGREGATE &&
+        condition->left->sort != EXPRESSION_GROWTH) {
         problem_help(problem_add(checker->problems, STAVE_ERROR, "nothing-compared",
                                  condition->span, "'%s' compares nothing that is recorded",
                                  check_quote(checker, condition->span)),
@@ -148,10 +149,10 @@ static bool check_recorded(struct checker *checker, const struct ladder *ladder,
     return true;
 }
 
-static bool compare_one(struct checker *checker, const struct ladder *ladder,
-                        const struct tree_condition *tree, const struct tree_bound *bound,
-                        const struct expression *left, const struct expression_facts *left_facts,
-                        struct condition_list *list)
+bool condition_compare(struct checker *checker, const struct ladder *ladder,
+                       const struct tree_condition *tree, const struct tree_bound *bound,
+                       const struct expression *left, const struct expression_facts *left_facts,
+                       struct condition_list *list)
 {
     struct expression_facts facts;
     const struct expression *right = expression_check(checker, bound->limit, &facts);
@@ -227,7 +228,7 @@ static bool compare_measures(struct checker *checker, const struct ladder *ladde
                         "more than two bounds in one condition");
             return false;
         }
-        good = compare_one(checker, ladder, tree, bound, left, &facts, list) && good;
+        good = condition_compare(checker, ladder, tree, bound, left, &facts, list) && good;
     }
     return good && check_between(checker, &list->items[first], list->count - first);
 }
@@ -457,6 +458,22 @@ static bool release(struct checker *checker, const struct ladder *ladder,
                        condition->observation, tree->name.span);
 }
 
+/* ---- filters ---------------------------------------------------------------------------------- */
+
+uint64_t condition_values(struct checker *checker, const struct tree_condition *tree,
+                          const struct observation *observation, bool *good)
+{
+    struct condition_list list = {0};
+
+    if (tree->sort == TREE_COMPARE)
+        *good = compare_levels(checker, tree, observation, &list);
+    else if (tree->sort == TREE_IS || tree->sort == TREE_IS_NOT)
+        *good = compare_values(checker, tree, observation, false, &list);
+    else
+        *good = compare_yes(checker, tree, observation, &list);
+    return *good ? list.items[0].values : 0;
+}
+
 /* ---- the whole --------------------------------------------------------------------------------- */
 
 static void report_measure_form(struct checker *checker, const struct tree_condition *tree,
@@ -506,6 +523,10 @@ bool condition_check(struct checker *checker, const struct ladder *ladder,
         add(checker, list, CONDITION_RELEASE, tree);
         return true;
     }
+    if (tree->company != NULL)
+        return company_check(checker, ladder, tree, list);
+    if (tree->sort == TREE_GROWN || tree->sort == TREE_FIRST_SEEN)
+        return growth_check(checker, ladder, tree, list);
     if (tree->sort == TREE_ANY)
         return release(checker, ladder, tree, list);
     name = names_get(checker, tree->name,

@@ -172,6 +172,15 @@ static const struct unit *own_unit(const struct expression *expression)
             break;
         case EXPRESSION_MULTIPLY:
             return NULL;
+        case EXPRESSION_GROWTH:
+            return expression->grown->unit;
+        case EXPRESSION_SEEN:
+            return unit_none();
+        case EXPRESSION_AGGREGATE:
+            if (expression->aggregate->value == NULL)
+                return unit_none();
+            expression = expression->aggregate->value;
+            break;
         default:
             expression = expression->left;
             break;
@@ -395,16 +404,62 @@ static struct built join(struct checker *checker, const struct tree_expression *
 
 static bool is_leaf(const struct tree_expression *tree)
 {
-    return tree->sort == TREE_QUANTITY || tree->sort == TREE_NAME;
+    return tree->sort == TREE_QUANTITY || tree->sort == TREE_NAME || tree->sort == TREE_LARGER ||
+           tree->sort == TREE_TOGETHER;
+}
+
+/* "larger length", "length together": of two damages. */
+static struct built pair_leaf(struct checker *checker, const struct tree_expression *tree)
+{
+    struct expression *made = ARENA_NEW(checker->arena, struct expression);
+    struct built built;
+
+    if (!checker->in_pair) {
+        problem_help(problem_add(checker->problems, STAVE_ERROR, "wrong-form", tree->span,
+                                 "'%s' speaks of two damages, and there is one",
+                                 check_quote(checker, tree->span)),
+                     checker->problems, "it stands after 'apart from … by' only");
+        return (struct built){0};
+    }
+    built = operand(checker, tree->name);
+    if (built.expression == NULL)
+        return built;
+    if (built.facts.has_curve || built.facts.degree == 0) {
+        problem_help(problem_add(checker->problems, STAVE_ERROR, "wrong-form", tree->name.span,
+                                 "'%s' is nothing that is recorded of a damage", tree->name.text),
+                     checker->problems, "name a measure, or what is reckoned from measures alone");
+        return (struct built){0};
+    }
+    *made = (struct expression){.sort = tree->sort == TREE_LARGER ? EXPRESSION_LARGER
+                                                                  : EXPRESSION_TOGETHER,
+                                .dimension = built.expression->dimension,
+                                .left = built.expression,
+                                .span = tree->span};
+    built.expression = made;
+    built.facts.numerator_bits += built.facts.denominator_bits + 1;
+    built.facts.denominator_bits *= 2;
+    return built;
 }
 
 static struct built build_leaf(struct checker *checker, const struct tree_expression *tree)
 {
+    struct built built;
+
     if (tree->sort == TREE_QUANTITY)
         return figure(checker, &tree->quantity);
     if (tree->name.text == NULL)
         return (struct built){0};
-    return operand(checker, tree->name);
+    if (tree->sort != TREE_NAME)
+        return pair_leaf(checker, tree);
+    built = operand(checker, tree->name);
+    if (checker->in_pair && built.facts.degree > 0) {
+        problem_help(problem_add(checker->problems, STAVE_ERROR, "wrong-form", tree->span,
+                                 "'%s' of which of the two damages?", tree->name.text),
+                     checker->problems, "write 'larger %s' or '%s together'", tree->name.text,
+                     tree->name.text);
+        return (struct built){0};
+    }
+    return built;
 }
 
 /* Steps down to the leftmost operand; stops counting just over what is allowed. */

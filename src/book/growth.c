@@ -40,6 +40,9 @@ static void walk_down(struct walk *walk, const struct expression *expression,
 
     switch (expression->sort) {
     case EXPRESSION_FIGURE:
+    case EXPRESSION_AGGREGATE:
+    case EXPRESSION_GROWTH:
+    case EXPRESSION_SEEN:
         return;
     case EXPRESSION_MEASURE:
         if (!walk_has(walk, expression->measure) && walk->measure_count < WALK_MOST) {
@@ -58,7 +61,8 @@ static void walk_down(struct walk *walk, const struct expression *expression,
         return;
     default:
         walk_down(walk, expression->left, shown);
-        walk_down(walk, expression->right, shown);
+        if (expression->right != NULL) /* "larger length" has a left alone */
+            walk_down(walk, expression->right, shown);
         return;
     }
 }
@@ -74,6 +78,9 @@ static bool has_measure(const struct expression *expression)
     switch (expression->sort) {
     case EXPRESSION_FIGURE:
     case EXPRESSION_CURVE:
+    case EXPRESSION_AGGREGATE:
+    case EXPRESSION_GROWTH:
+    case EXPRESSION_SEEN:
         return false;
     case EXPRESSION_MEASURE:
         return true;
@@ -115,6 +122,11 @@ bool expression_constant(struct checker *checker, const struct expression *expre
         return true;
     case EXPRESSION_MEASURE:
     case EXPRESSION_CURVE:
+    case EXPRESSION_AGGREGATE:
+    case EXPRESSION_GROWTH:
+    case EXPRESSION_SEEN:
+    case EXPRESSION_LARGER:
+    case EXPRESSION_TOGETHER:
         return false;
     default:
         if (!expression_constant(checker, expression->left, &left) ||
@@ -148,6 +160,9 @@ bool expression_never_negative(const struct expression *expression)
     case EXPRESSION_CURVE:
         return curve_never_negative(expression->curve);
     case EXPRESSION_SUBTRACT:
+    case EXPRESSION_AGGREGATE:
+    case EXPRESSION_GROWTH:
+    case EXPRESSION_SEEN:
         return false;
     case EXPRESSION_GREATER:
         return expression_never_negative(expression->left) ||
@@ -173,6 +188,9 @@ static bool always_positive(const struct expression *expression)
                 return false;
         return true;
     case EXPRESSION_SUBTRACT:
+    case EXPRESSION_AGGREGATE:
+    case EXPRESSION_GROWTH:
+    case EXPRESSION_SEEN:
         return false;
     case EXPRESSION_ADD:
     case EXPRESSION_GREATER:
@@ -190,6 +208,9 @@ static bool takes_measure_away(const struct expression *expression)
     case EXPRESSION_FIGURE:
     case EXPRESSION_MEASURE:
     case EXPRESSION_CURVE:
+    case EXPRESSION_AGGREGATE:
+    case EXPRESSION_GROWTH:
+    case EXPRESSION_SEEN:
         return false;
     case EXPRESSION_SUBTRACT:
         return has_measure(expression->right) || takes_measure_away(expression->left);
@@ -227,6 +248,9 @@ static bool grows(struct checker *checker, const struct expression *expression,
     switch (expression->sort) {
     case EXPRESSION_FIGURE:
     case EXPRESSION_CURVE:
+    case EXPRESSION_AGGREGATE:
+    case EXPRESSION_GROWTH:
+    case EXPRESSION_SEEN:
         return false;
     case EXPRESSION_MEASURE:
         return expression->measure == measure;
@@ -272,6 +296,9 @@ static bool one_place_function(const struct expression *expression, const char *
     case EXPRESSION_FIGURE:
         return true;
     case EXPRESSION_MEASURE:
+    case EXPRESSION_AGGREGATE:
+    case EXPRESSION_GROWTH:
+    case EXPRESSION_SEEN:
         return false;
     case EXPRESSION_CURVE:
         if (*axis != NULL && strcmp(*axis, expression->curve->axis) != 0)
@@ -312,7 +339,7 @@ static enum place_sort place_sort(struct checker *checker, const struct expressi
 
     if (one_place_function(expression, &axis))
         return axis == NULL ? PLACE_FREE : PLACE_SAME;
-    if (expression->sort == EXPRESSION_MEASURE)
+    if (expression->left == NULL && expression->sort != EXPRESSION_RECKONED)
         return PLACE_FREE;
     if (expression->sort == EXPRESSION_RECKONED) {
         both = place_sort(checker, expression->reckon->value, greater_is_or, refused);

@@ -198,6 +198,36 @@ static bool resolve_record(struct checker *checker, struct kind *kind,
            along_once(checker, kind, record, tree->along);
 }
 
+/* `each side where holed`: a yes-or-no observation that the kind records, on parts with sides. */
+static bool resolve_each_side(struct checker *checker, struct kind *kind, struct tree_word word)
+{
+    const struct name *name;
+    uint32_t i;
+
+    if (word.text == NULL)
+        return true;
+    name = names_get(checker, word, SORT_BIT(SORT_OBSERVATION), "observation");
+    if (name == NULL || name->broken)
+        return false;
+    kind->each_side = &checker->book->observations[name->index];
+    if (kind->each_side->sort != TREE_YES_OR_NO ||
+        kind_find_record(kind, NULL, kind->each_side) == NULL) {
+        problem_help(problem_add(checker->problems, STAVE_ERROR, "each-side", word.span,
+                                 "'%s' is no yes-or-no observation that '%s' records", word.text,
+                                 kind->name),
+                     checker->problems,
+                     "write 'observe %s yes or no', and '%s' after 'records'", word.text,
+                     word.text);
+        return false;
+    }
+    for (i = 0; i < kind->part_count; i++)
+        if (kind->parts[i]->side_count > 1)
+            return true;
+    problem_add(checker->problems, STAVE_ERROR, "each-side", word.span,
+                "no part that '%s' is on has sides", kind->name);
+    return false;
+}
+
 static bool resolve_kind(struct checker *checker, struct kind *kind, const struct tree_words *parts,
                          const struct tree_record *records, const struct tree_words *looks,
                          const struct tree_words *cautions)
@@ -231,6 +261,7 @@ static uint32_t resolve_group(struct checker *checker, const struct tree_kind *t
             first = kind;
             good = resolve_kind(checker, kind, tree->parts, tree->records, tree->looks,
                                 tree->cautions);
+            good = good && resolve_each_side(checker, kind, tree->each_side);
         } else {
             struct kind own = *kind;
 

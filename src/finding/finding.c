@@ -158,6 +158,9 @@ static void layer_begin(struct resolving *resolving, bool in_with)
     resolving->in_with = in_with;
     resolving->reading_said = ARENA_ARRAY(arena, struct span, finding->kind->record_count);
     resolving->extent_said = ARENA_ARRAY(arena, struct span, finding->part->axis_count);
+    resolving->earlier_said = ARENA_ARRAY(arena, struct span, finding->kind->record_count);
+    resolving->first_said = ARENA_ARRAY(arena, struct span, finding->kind->record_count);
+    resolving->new_said = (struct span){0};
     resolving->side_said = resolving->place_said = (struct span){0};
 }
 

@@ -48,6 +48,14 @@ struct extent {
     struct span span;
 };
 
+/* Was it there at the inspection before? */
+enum seen { SEEN_UNKNOWN, SEEN_NEW, SEEN_BEFORE };
+
+/* The values that a variable of a docket may have, as the company of a finding gives it. */
+struct company_range {
+    struct number low, high;
+};
+
 struct finding {
     const char *id; /* "F1" */
     const struct part *part;
@@ -59,6 +67,16 @@ struct finding {
     bool side_given;
     uint64_t places; /* named places that it may be at (one in each world); 0: none */
     bool place_given;
+    /* What was read before, by record; NULL: nothing. A reading that is GIVEN_NOT, and all
+     * where the pointer is NULL, may have been anything in the measure's range; but with SEEN_NEW
+     * there was nothing before, and nothing has grown. Set by `was`, `first` and `new` in the line,
+     * or by whoever pairs records. */
+    struct reading *earlier, *first;
+    enum seen seen;
+    /* By variable of its docket: what src/company found; those of other variables are unused. NULL
+     * where nobody looked: then judge() takes anything as possible. `company_read` is for books that
+     * judge as read. */
+    const struct company_range *company, *company_read;
     const char *text, *remark;
     struct span span;
 };

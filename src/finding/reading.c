@@ -211,6 +211,67 @@ static void reading_set(struct resolving *resolving, uint32_t index,
     }
 }
 
+/* ---- what was read before -------------------------------------------------------------- */
+
+static void new_and_before(struct resolving *resolving, struct span at)
+{
+    problem_help(problem_add(resolving->problems, STAVE_ERROR, "new-and-before", at,
+                             "it is said to be new, and what it was before too"),
+                 resolving->problems, "leave out 'new', or what was read before");
+}
+
+static void new_set(struct resolving *resolving, const struct tree_reading *typed)
+{
+    struct finding *finding = resolving->finding;
+    if (!said_once(resolving, &resolving->new_said, typed->span, "new")) {
+        return;
+    }
+    if (finding->seen == SEEN_BEFORE) {
+        new_and_before(resolving, typed->span);
+    }
+    finding->seen = SEEN_NEW;
+}
+
+/* The readings of an earlier time, all missing at first. */
+static struct reading *before_begin(struct resolving *resolving)
+{
+    const struct kind *kind = resolving->finding->kind;
+    struct reading *readings = ARENA_ARRAY(resolving->arena, struct reading, kind->record_count);
+    for (uint32_t i = 0; i < kind->record_count; i++) {
+        readings[i] = reading_missing(&kind->records[i]);
+    }
+    return readings;
+}
+
+static void before_set(struct resolving *resolving, uint32_t index,
+                       const struct tree_reading *typed)
+{
+    struct finding *finding = resolving->finding;
+    const struct recorded *recorded = &finding->kind->records[index];
+    bool first = typed->sort == TREE_READ_FIRST;
+    struct reading **readings = first ? &finding->first : &finding->earlier;
+    struct span *said = first ? resolving->first_said : resolving->earlier_said;
+    const char *name =
+        text_format(resolving->arena, "%s %s", first ? "first" : "was", recorded->name);
+    if (!said_once(resolving, &said[index], typed->span, name)) {
+        return;
+    }
+    if (!recorded->measure) {
+        problem_help(problem_add(resolving->problems, STAVE_ERROR, "wrong-form", typed->span,
+                                 "'%s' is no measure, so it does not grow", recorded->name),
+                     resolving->problems, "write what it is now, and leave out what it was");
+        return;
+    }
+    if (finding->seen == SEEN_NEW) {
+        new_and_before(resolving, typed->span);
+    }
+    finding->seen = SEEN_BEFORE;
+    if (!*readings) {
+        *readings = before_begin(resolving);
+    }
+    measure_set(resolving, recorded->measure, typed, &(*readings)[index]);
+}
+
 static bool is_place_name(const struct part *part, const char *name)
 {
     for (uint32_t i = 0; i < part->axis_count; i++) {
@@ -241,6 +302,10 @@ static void not_recorded(struct resolving *resolving, const struct tree_reading 
 void reading_add(struct resolving *resolving, const struct tree_reading *reading)
 {
     const struct kind *kind = resolving->finding->kind;
+    if (reading->sort == TREE_READ_NEW) {
+        new_set(resolving, reading);
+        return;
+    }
     if (!reading->name.text) {
         problem_help(
             problem_add(resolving->problems, STAVE_ERROR, "no-name", reading->span,
@@ -251,9 +316,12 @@ void reading_add(struct resolving *resolving, const struct tree_reading *reading
     }
     uint32_t index =
         name_find(record_names(resolving->arena, kind), kind->record_count, reading->name.text);
-    if (index != NAME_NONE) {
+    bool before = reading->sort == TREE_READ_WAS || reading->sort == TREE_READ_FIRST;
+    if (index != NAME_NONE && before) {
+        before_set(resolving, index, reading);
+    } else if (index != NAME_NONE) {
         reading_set(resolving, index, reading);
-    } else if (!resolving->in_with || !place_add_reading(resolving, reading)) {
+    } else if (before || !resolving->in_with || !place_add_reading(resolving, reading)) {
         not_recorded(resolving, reading);
     }
 }
@@ -280,7 +348,8 @@ static bool answer_by_word(struct resolving *resolving, const struct tree_readin
         word = typed->values->word;
     }
     if (!word.text || typed->sort == TREE_READ_RANGE || typed->sort == TREE_READ_VALUES ||
-        typed->sort == TREE_READ_MISSING) {
+        typed->sort == TREE_READ_MISSING || typed->sort == TREE_READ_WAS ||
+        typed->sort == TREE_READ_FIRST || typed->sort == TREE_READ_NEW) {
         return false;
     }
     uint32_t index = name_find(record_names(resolving->arena, kind), kind->record_count, word.text);
@@ -307,7 +376,7 @@ void reading_add_answer(struct resolving *resolving, const struct tree_reading *
     if (answer_by_word(resolving, reading)) {
         return;
     }
-    if (!reading->name.text && kind->record_count == 1) {
+    if (!reading->name.text && kind->record_count == 1 && reading->sort != TREE_READ_NEW) {
         reading_set(resolving, 0, reading);
     } else {
         reading_add(resolving, reading);

@@ -18,6 +18,8 @@ struct resolving {
     /* Where each thing was said in this layer; source NULL: not yet. */
     struct span *reading_said; /* by record of the kind */
     struct span *extent_said;  /* by axis of the part */
+    struct span *earlier_said, *first_said; /* the same, of what was read before */
+    struct span new_said;
     struct span side_said, place_said;
     bool *single; /* by axis: one number was written, not a range */
 };

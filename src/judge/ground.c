@@ -167,6 +167,83 @@ static void take_product(struct ground *ground, uint32_t v)
     }
 }
 
+/* ---- company and growth ---- */
+
+/* Whatever a figure can be: where nobody looked at the company. */
+#define ANYTHING (INT64_C(1) << 40)
+
+static struct unknown read_company(const struct ground *ground, uint32_t v, bool as_read)
+{
+    const struct finding *finding = ground->finding;
+    const struct company_range *ranges =
+        as_read && finding->company_read ? finding->company_read : finding->company;
+    struct unknown unknown = unknown_between(NUMBER_ZERO, NUMBER_INT(ANYTHING));
+    const struct aggregate *aggregate = ground->docket->variables[v].aggregate;
+    if (ranges) {
+        unknown = unknown_between(ranges[v].low, ranges[v].high);
+    }
+    unknown.stepped = !aggregate->value;
+    if (unknown.stepped) {
+        unknown.step = NUMBER_INT(1);
+    }
+    return unknown;
+}
+
+/* With `new` nothing has grown: what was before is what is now, and no coordinate of its own. */
+static struct unknown read_earlier(struct ground *ground, uint32_t v, bool as_read)
+{
+    const struct variable *variable = &ground->docket->variables[v];
+    const struct finding *finding = ground->finding;
+    const struct reading *before =
+        variable->sort == VARIABLE_FIRST ? finding->first : finding->earlier;
+    struct reading missing = {.low = variable->measure->from, .high = variable->measure->to};
+    if (finding->seen == SEEN_NEW) {
+        ground->forms[v].terms[0].variable = variable->record;
+        return unknown_between(variable->measure->from, variable->measure->from);
+    }
+    struct unknown unknown = read_measure(
+        ground->arena, variable, before ? &before[variable->record] : &missing, as_read);
+    unknown.rather_high = variable->measure->smaller_is_worse;
+    return unknown;
+}
+
+static struct unknown read_seen(const struct finding *finding)
+{
+    struct unknown unknown =
+        unknown_between(finding->seen == SEEN_BEFORE ? NUMBER_INT(1) : NUMBER_ZERO,
+                        finding->seen == SEEN_NEW ? NUMBER_ZERO : NUMBER_INT(1));
+    unknown.stepped = true;
+    unknown.step = NUMBER_INT(1);
+    return unknown;
+}
+
+static void take_variable(struct ground *ground, uint32_t v, bool as_read)
+{
+    switch (ground->docket->variables[v].sort) {
+    case VARIABLE_RECORD:
+        if (ground->docket->kind->records[v].measure) {
+            ground->variables[v] = read_measure(ground->arena, &ground->docket->variables[v],
+                                                &ground->finding->readings[v], as_read);
+        } else {
+            ground->observations[v] = ground->finding->readings[v].values;
+        }
+        break;
+    case VARIABLE_PRODUCT:
+        take_product(ground, v);
+        break;
+    case VARIABLE_COMPANY:
+        ground->variables[v] = read_company(ground, v, as_read);
+        break;
+    case VARIABLE_EARLIER:
+    case VARIABLE_FIRST:
+        ground->variables[v] = read_earlier(ground, v, as_read);
+        break;
+    case VARIABLE_SEEN:
+        ground->variables[v] = read_seen(ground->finding);
+        break;
+    }
+}
+
 static void take_variables(struct ground *ground, bool as_read)
 {
     const struct docket *docket = ground->docket;
@@ -179,14 +256,7 @@ static void take_variables(struct ground *ground, bool as_read)
         *own = (struct term){v, NUMBER_INT(1)};
         ground->forms[v] = (struct variable_form){own, 1, NUMBER_ZERO};
         ground->variables[v] = unknown_between(NUMBER_ZERO, NUMBER_ZERO);
-        if (v >= kind->record_count) {
-            take_product(ground, v);
-        } else if (kind->records[v].measure) {
-            ground->variables[v] = read_measure(ground->arena, &docket->variables[v],
-                                                &ground->finding->readings[v], as_read);
-        } else {
-            ground->observations[v] = ground->finding->readings[v].values;
-        }
+        take_variable(ground, v, as_read);
     }
 }
 

@@ -18,6 +18,17 @@ struct number judging_high(const struct judging *judging, uint32_t record)
     return judging->as_read && reading->given == GIVEN_DOUBT ? reading->middle : reading->high;
 }
 
+struct number judging_before(const struct ground *ground, uint32_t variable,
+                             const struct number *readings, struct number value)
+{
+    uint32_t now = ground->forms[variable].term_count == 1
+                       ? ground->forms[variable].terms[0].variable
+                       : variable;
+    bool before = ground->docket->variables[variable].sort == VARIABLE_EARLIER ||
+                  ground->docket->variables[variable].sort == VARIABLE_FIRST;
+    return before && now != variable ? readings[now] : value;
+}
+
 /* ---- one world only -------------------------------------------------------------------- */
 
 static void take_only_world(struct judging *judging)
@@ -30,6 +41,9 @@ static void take_only_world(struct judging *judging)
         world->readings[r] =
             docket->kind->records[r].measure ? judging_low(judging, r) : NUMBER_ZERO;
         world->values[r] = ground->observations[r];
+    }
+    for (uint32_t v = docket->kind->record_count; v < docket->variable_count; v++) {
+        world->readings[v] = judging_before(ground, v, world->readings, ground->variables[v].low);
     }
     for (uint32_t a = 0; a < docket->axis_count && !docket->by_place; a++) {
         const struct extent *extent = &finding->extents[a];
@@ -122,7 +136,7 @@ struct judgement *judge(struct arena *arena, const struct docket *docket,
     };
     judgement->rungs = ARENA_ARRAY(arena, uint64_t, docket->limit_count);
     judgement->witness = (struct world){
-        .readings = ARENA_ARRAY(arena, struct number, records),
+        .readings = ARENA_ARRAY(arena, struct number, docket->variable_count),
         .values = ARENA_ARRAY(arena, uint64_t, records),
         .lo = ARENA_ARRAY(arena, struct number, docket->axis_count),
         .hi = ARENA_ARRAY(arena, struct number, docket->axis_count),

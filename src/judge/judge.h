@@ -25,7 +25,8 @@
 
 /* One world, for reasons: a value for each variable and a place. */
 struct world {
-    struct number *readings;      /* by the kind's records, as read, before rounding */
+    struct number *readings;      /* by variable of the docket: as read, before rounding, also what
+                                     was read before; company; of products unused */
     uint64_t *values;             /* by the kind's records: one bit, for observations */
     struct number *lo, *hi;       /* by axis */
     uint32_t side, place;
@@ -66,8 +67,11 @@ struct judgement {
     bool witness_uncovered;
     /* Coordinates that bear, in the order to ask: */
     struct need {
-        enum { NEED_READING, NEED_AXIS, NEED_SIDE, NEED_PLACE } sort;
-        uint32_t index;           /* record or axis */
+        enum {
+            NEED_READING, NEED_AXIS, NEED_SIDE, NEED_PLACE,
+            NEED_VARIABLE         /* company, or what was read before */
+        } sort;
+        uint32_t index;           /* record, axis or variable */
         bool settles;
     } *needs;
     uint32_t need_count;

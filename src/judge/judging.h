@@ -21,5 +21,9 @@ void judge_find_needs(struct judging *judging, uint32_t *work);
 /* The reading of a record as typed, low and high; as read, a "+/-" is its middle alone. */
 struct number judging_low(const struct judging *judging, uint32_t record);
 struct number judging_high(const struct judging *judging, uint32_t record);
+/* What a world says of a variable past the records, `value` being what was chosen for it: of
+ * something new, what was read before is what is read now. */
+struct number judging_before(const struct ground *ground, uint32_t variable,
+                             const struct number *readings, struct number value);
 
 #endif

@@ -41,7 +41,8 @@ static void set_apart(const struct ground *ground, const struct need *need, bool
     const struct docket *docket = ground->docket;
     const struct kind *kind = docket->kind;
     for (uint32_t v = 0; v < docket->variable_count; v++) {
-        bool same = need->sort == NEED_READING && need->index == v;
+        bool same =
+            (need->sort == NEED_READING || need->sort == NEED_VARIABLE) && need->index == v;
         if (v < kind->record_count) {
             uint64_t values = ground->observations[v];
             apart->records[v] = same != settle && (values & (values - 1)) != 0;
@@ -90,7 +91,7 @@ static bool differ_nearby(struct question *question)
     const struct ground *ground = question->ground;
     const struct need *need = question->need;
     struct scene scene = question->fixed;
-    if (need->sort == NEED_READING) {
+    if (need->sort == NEED_READING || need->sort == NEED_VARIABLE) {
         return differ_in(question, &scene);
     }
     if (need->sort == NEED_SIDE) {
@@ -166,6 +167,12 @@ static uint32_t open_coordinates(const struct ground *ground, struct need *needs
     if (docket->by_place && ground->spots->axes[0].spot_count > 1) {
         needs[count++] = (struct need){.sort = NEED_PLACE};
     }
+    for (uint32_t v = docket->kind->record_count; v < docket->variable_count; v++) {
+        if (docket->variables[v].sort != VARIABLE_PRODUCT &&
+            !unknown_fixed(&ground->variables[v])) {
+            needs[count++] = (struct need){.sort = NEED_VARIABLE, .index = v};
+        }
+    }
     return count;
 }
 
@@ -173,7 +180,7 @@ void judge_find_needs(struct judging *judging, uint32_t *work)
 {
     struct judgement *judgement = judging->judgement;
     const struct docket *docket = judging->ground->docket;
-    size_t room = (size_t)docket->kind->record_count + docket->axis_count + 2;
+    size_t room = (size_t)docket->variable_count + docket->axis_count + 2;
     struct need *open = ARENA_ARRAY(judging->arena, struct need, room);
     judgement->needs = ARENA_ARRAY(judging->arena, struct need, room);
     if (!undecided(judging)) {

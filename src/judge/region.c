@@ -322,6 +322,40 @@ static struct number value_of_curve(struct arena *arena, const struct docket *do
     arena_escape(arena, STAVE_MISUSE);
 }
 
+static struct number value_of_variable(struct arena *arena, const struct docket *docket,
+                                       enum variable_sort sort, uint32_t record,
+                                       const struct number *values)
+{
+    for (uint32_t i = 0; docket && i < docket->variable_count; i++)
+        if (docket->variables[i].sort == sort && docket->variables[i].record == record)
+            return values[i];
+    arena_escape(arena, STAVE_MISUSE);
+}
+
+static struct number value_of_company(struct arena *arena, const struct docket *docket,
+                                      const struct aggregate *aggregate,
+                                      const struct number *values)
+{
+    int32_t variable = docket ? plan_company_variable(docket, aggregate) : -1;
+    if (variable < 0)
+        arena_escape(arena, STAVE_MISUSE);
+    return values[variable];
+}
+
+static struct number value_of_growth(struct arena *arena, const struct docket *docket,
+                                     const struct expression *expression,
+                                     const struct number *values)
+{
+    uint32_t record = 0;
+    while (docket && record < docket->kind->record_count &&
+           docket->kind->records[record].measure != expression->grown)
+        record++;
+    struct number before = value_of_variable(
+        arena, docket, expression->since_first ? VARIABLE_FIRST : VARIABLE_EARLIER, record, values);
+    return expression->grown->smaller_is_worse ? number_subtract(arena, before, values[record])
+                                               : number_subtract(arena, values[record], before);
+}
+
 static struct number value_of(struct arena *arena, const struct kind *kind,
                               const struct docket *docket, const struct expression *expression,
                               const struct number *values, const struct number *at)
@@ -335,6 +369,12 @@ static struct number value_of(struct arena *arena, const struct kind *kind,
         return value_of_curve(arena, docket, expression->curve, at);
     case EXPRESSION_RECKONED:
         return value_of(arena, kind, docket, expression->reckon->value, values, at);
+    case EXPRESSION_AGGREGATE:
+        return value_of_company(arena, docket, expression->aggregate, values);
+    case EXPRESSION_GROWTH:
+        return value_of_growth(arena, docket, expression, values);
+    case EXPRESSION_SEEN:
+        return value_of_variable(arena, docket, VARIABLE_SEEN, 0, values);
     default:
         break;
     }

@@ -110,7 +110,7 @@ struct number region_round(struct arena *arena, const struct variable *variable,
  * records, rounded. A measure that the kind does not record cannot be in it. */
 struct number region_value(struct arena *arena, const struct kind *kind,
                            const struct expression *expression, const struct number *values);
-/* The same for any expression, its curves taken at the place `at` (by axis of the docket). */
+/* The same for any expression, also of company and growth (`values` by variable), its curves taken at the place `at` (by axis of the docket). */
 struct number region_value_at(struct arena *arena, const struct docket *docket,
                               const struct expression *expression, const struct number *values,
                               const struct number *at);

@@ -40,9 +40,20 @@ static void pin_observation(const struct ground *ground, uint32_t record, uint64
     }
 }
 
+/* Company and what was read before; products follow their readings. */
+static bool pins_itself(const struct ground *ground, uint32_t v)
+{
+    return v >= ground->docket->kind->record_count &&
+           ground->docket->variables[v].sort != VARIABLE_PRODUCT;
+}
+
 static void pin_record(const struct ground *ground, struct ground *pinned, uint32_t record)
 {
-    if (ground->docket->kind->records[record].measure) {
+    if (record >= ground->docket->kind->record_count) {
+        if (pins_itself(ground, record)) {
+            pin_variable(&pinned->variables[record]);
+        }
+    } else if (ground->docket->kind->records[record].measure) {
         pin_variable(&pinned->variables[record]);
     } else {
         pin_observation(ground, record, &pinned->observations[record]);
@@ -70,7 +81,8 @@ static bool reach_worse_ends(struct judging *judging, struct ground *pinned, uin
 {
     const struct ground *ground = judging->ground;
     uint32_t records = ground->docket->kind->record_count;
-    for (uint32_t r = 0; r < records; r++) {
+    uint32_t variables = ground->docket->variable_count;
+    for (uint32_t r = 0; r < variables; r++) {
         pin_record(ground, pinned, r);
     }
     if (reach(judging, pinned, work, walk)) {
@@ -81,15 +93,20 @@ static bool reach_worse_ends(struct judging *judging, struct ground *pinned, uin
         return false;
     }
     struct walk last = *walk;
-    for (uint32_t r = 0; r < records; r++) {
+    for (uint32_t r = 0; r < variables; r++) {
         struct unknown before = pinned->variables[r];
-        uint64_t values_before = pinned->observations[r];
+        uint64_t values_before = r < records ? pinned->observations[r] : 0;
+        if (r >= records && !pins_itself(ground, r)) {
+            continue;
+        }
         pin_record(ground, pinned, r);
         if (reach(judging, pinned, work, walk)) {
             last = *walk;
         } else {
             pinned->variables[r] = before;
-            pinned->observations[r] = values_before;
+            if (r < records) {
+                pinned->observations[r] = values_before;
+            }
         }
     }
     *walk = last;
@@ -162,6 +179,9 @@ static void set_readings(struct judging *judging, const struct walk *walk)
             world->values[r] = walk->observed[r] & -walk->observed[r];
         }
     }
+    for (uint32_t v = ground->docket->kind->record_count; v < ground->docket->variable_count; v++) {
+        world->readings[v] = judging_before(ground, v, world->readings, walk->sample[v]);
+    }
 }
 
 /*
@@ -179,6 +199,10 @@ static void try_true_products(struct judging *judging, const struct ground *pinn
     }
     for (uint32_t v = docket->kind->record_count; v < docket->variable_count; v++) {
         if (unknown_fixed(&held.variables[v])) {
+            continue;
+        }
+        if (docket->variables[v].sort != VARIABLE_PRODUCT) {
+            held.variables[v].low = held.variables[v].high = walk->sample[v];
             continue;
         }
         const struct expression *const *factors = docket->variables[v].factors;

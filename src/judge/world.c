@@ -38,6 +38,11 @@ static void direct_begin(struct direct *direct, struct arena *arena, const struc
     }
     /* The products stand behind all that is recorded, so their factors are known by now. */
     for (uint32_t i = docket->kind->record_count; i < docket->variable_count; i++) {
+        if (docket->variables[i].sort != VARIABLE_PRODUCT) {
+            if (!docket->variables[i].measure)
+                direct->values[i] = world->readings[i];
+            continue;
+        }
         const struct expression *const *factors = docket->variables[i].factors;
         direct->values[i] =
             number_multiply(arena, region_value(arena, docket->kind, factors[0], direct->values),
@@ -229,6 +234,14 @@ static const struct unit *unit_within(const struct expression *expression,
                    : NULL;
     case EXPRESSION_RECKONED:
         return unit_within(expression->reckon->value, dimension, measures);
+    case EXPRESSION_AGGREGATE:
+        return expression->aggregate->value
+                   ? unit_within(expression->aggregate->value, dimension, measures)
+                   : NULL;
+    case EXPRESSION_GROWTH:
+        return measures ? expression->grown->unit : NULL;
+    case EXPRESSION_SEEN:
+        return NULL;
     default:
         break;
     }

@@ -4,6 +4,8 @@
  * then an AND over a greatest and an OR over a least. Where the lesser or greater of two forms
  * depends on one axis alone (two curves, a curve and a figure), it is one form again.
  */
+#include <string.h>
+
 #include "plan/build.h"
 
 /* ---- linear forms -------------------------------------------------------------- */
@@ -268,7 +270,7 @@ static uint32_t product_variable(struct build *build, const struct expression *l
     }
     struct variable *variable = ARENA_PUSH(build->arena, docket->variables, docket->variable_count,
                                            build->variable_capacity);
-    *variable = (struct variable){.factors = {left, right}};
+    *variable = (struct variable){.sort = VARIABLE_PRODUCT, .factors = {left, right}};
     return docket->variable_count - 1;
 }
 
@@ -280,8 +282,9 @@ static const struct expression *single_measure(struct build *build, const struct
     if (lattice->sort != LATTICE_LINEAR || linear->term_count != 1 ||
         number_sign(linear->constant) != 0)
         return NULL;
-    const struct measure *measure = build->docket->variables[linear->terms[0].variable].measure;
-    if (!measure)
+    const struct variable *variable = &build->docket->variables[linear->terms[0].variable];
+    const struct measure *measure = variable->measure;
+    if (variable->sort != VARIABLE_RECORD || !measure)
         return NULL;
     struct expression *expression = ARENA_NEW(build->arena, struct expression);
     expression->sort = EXPRESSION_MEASURE;
@@ -324,6 +327,69 @@ static struct lattice *lattice_of_measure(struct build *build, const struct meas
         if (kind->records[i].measure == measure)
             return lattice_linear(build->arena, linear_variable(build->arena, i, NUMBER_INT(1)));
     arena_escape(build->arena, STAVE_MISUSE); /* book_check refuses it */
+}
+
+/* ---- company and growth ---- */
+
+static bool aggregate_equal(const struct aggregate *a, const struct aggregate *b)
+{
+    return a == b || (a->sort == b->sort && strcmp(a->text, b->text) == 0);
+}
+
+int32_t plan_company_variable(const struct docket *docket, const struct aggregate *aggregate)
+{
+    for (uint32_t i = 0; i < docket->variable_count; i++)
+        if (docket->variables[i].sort == VARIABLE_COMPANY &&
+            aggregate_equal(docket->variables[i].aggregate, aggregate))
+            return (int32_t)i;
+    return -1;
+}
+
+static struct lattice *lattice_of_aggregate(struct build *build, const struct aggregate *aggregate)
+{
+    struct docket *docket = build->docket;
+    int32_t known = plan_company_variable(docket, aggregate);
+    if (known < 0) {
+        known = (int32_t)docket->variable_count;
+        *ARENA_PUSH(build->arena, docket->variables, docket->variable_count,
+                    build->variable_capacity) =
+            (struct variable){.sort = VARIABLE_COMPANY, .aggregate = aggregate};
+    }
+    return lattice_linear(build->arena,
+                          linear_variable(build->arena, (uint32_t)known, NUMBER_INT(1)));
+}
+
+/* The variable for what was read before, of a record; for VARIABLE_SEEN the record is 0. */
+static uint32_t earlier_variable(struct build *build, enum variable_sort sort, uint32_t record)
+{
+    struct docket *docket = build->docket;
+    for (uint32_t i = 0; i < docket->variable_count; i++)
+        if (docket->variables[i].sort == sort && docket->variables[i].record == record)
+            return i;
+    struct variable made = {.step = NUMBER_ZERO};
+    if (sort != VARIABLE_SEEN)
+        made = docket->variables[record];
+    made.sort = sort;
+    made.record = record;
+    *ARENA_PUSH(build->arena, docket->variables, docket->variable_count,
+                build->variable_capacity) = made;
+    return docket->variable_count - 1;
+}
+
+static struct lattice *lattice_of_growth(struct build *build, const struct expression *expression)
+{
+    const struct kind *kind = build->docket->kind;
+    uint32_t record = 0;
+    while (record < kind->record_count && kind->records[record].measure != expression->grown)
+        record++;
+    if (record == kind->record_count)
+        arena_escape(build->arena, STAVE_MISUSE); /* book_check refuses it */
+    uint32_t before = earlier_variable(
+        build, expression->since_first ? VARIABLE_FIRST : VARIABLE_EARLIER, record);
+    int toward_worse = expression->grown->smaller_is_worse ? -1 : 1;
+    struct linear now = linear_variable(build->arena, record, NUMBER_INT(toward_worse));
+    struct linear then = linear_variable(build->arena, before, NUMBER_INT(-toward_worse));
+    return lattice_linear(build->arena, linear_add(build->arena, &now, &then));
 }
 
 static struct lattice *lattice_of_curve(struct build *build, const struct curve *curve)
@@ -388,6 +454,17 @@ static struct lattice *lattice_of(struct build *build, const struct expression *
         return lattice_pick(
             arena, expression->sort == EXPRESSION_LESSER ? LATTICE_LEAST : LATTICE_GREATEST,
             lattice_of(build, expression->left), lattice_of(build, expression->right));
+    case EXPRESSION_AGGREGATE:
+        return lattice_of_aggregate(build, expression->aggregate);
+    case EXPRESSION_GROWTH:
+        return lattice_of_growth(build, expression);
+    case EXPRESSION_SEEN:
+        return lattice_linear(arena,
+                              linear_variable(arena, earlier_variable(build, VARIABLE_SEEN, 0),
+                                              NUMBER_INT(1)));
+    case EXPRESSION_LARGER:
+    case EXPRESSION_TOGETHER:
+        break; /* within an aggregate only */
     }
     arena_escape(arena, STAVE_MISUSE);
 }

@@ -14,6 +14,16 @@ static bool limit_applies(const struct limit *limit, const struct kind *kind,
     return false;
 }
 
+struct variable plan_measure_variable(const struct measure *measure)
+{
+    return (struct variable){
+        .sort = VARIABLE_RECORD,
+        .measure = measure,
+        .stepping = measure->stepping,
+        .step = measure->step,
+        .round_down = measure->stepping == TREE_READ_UP_TO && measure->smaller_is_worse};
+}
+
 static void variables_begin(struct build *build)
 {
     const struct kind *kind = build->docket->kind;
@@ -22,12 +32,9 @@ static void variables_begin(struct build *build)
         struct variable *variable =
             ARENA_PUSH(build->arena, build->docket->variables, build->docket->variable_count,
                        build->variable_capacity);
-        *variable = (struct variable){.measure = measure, .step = NUMBER_ZERO};
-        if (!measure)
-            continue;
-        variable->stepping = measure->stepping;
-        variable->step = measure->step;
-        variable->round_down = measure->stepping == TREE_READ_UP_TO && measure->smaller_is_worse;
+        *variable = (struct variable){.sort = VARIABLE_RECORD, .step = NUMBER_ZERO};
+        if (measure)
+            *variable = plan_measure_variable(measure);
     }
 }
 
@@ -124,12 +131,42 @@ static struct docket *docket_make(const struct book *book, const struct kind *ki
     return docket;
 }
 
+/* The part of a zone, cut by it alone. */
+static struct docket *zone_docket(const struct book *book, const struct zone *zone)
+{
+    struct build build = {.arena = book->arena, .book = book};
+    struct docket *docket = ARENA_NEW(book->arena, struct docket);
+    struct limit *limit = ARENA_NEW(book->arena, struct limit);
+    limit->zone = zone;
+    docket->book = book;
+    docket->part = zone->part;
+    docket->limits = ARENA_NEW(book->arena, struct plan_limit);
+    docket->limits[0].source = limit;
+    docket->limit_count = 1;
+    build.docket = docket;
+    cells_begin(&build);
+    memberships(&build);
+    return docket;
+}
+
+static void zones_begin(struct plan *plan)
+{
+    const struct book *book = plan->book;
+    plan->zones = ARENA_ARRAY(book->arena, struct docket *, book->zone_count);
+    for (uint32_t i = 0; i < book->aggregate_count; i++) {
+        const struct zone *zone = book->aggregates[i]->zone;
+        if (zone && !zone->is_part && !plan->zones[zone->index])
+            plan->zones[zone->index] = zone_docket(book, zone);
+    }
+}
+
 struct plan *plan_compile(const struct book *book)
 {
     struct plan *plan = ARENA_NEW(book->arena, struct plan);
     plan->book = book;
     plan->dockets =
         ARENA_ARRAY(book->arena, struct docket *, (size_t)book->kind_count * book->part_count);
+    zones_begin(plan);
     for (uint32_t i = 0; i < book->kind_count; i++) {
         const struct kind *kind = &book->kinds[i];
         for (uint32_t j = 0; j < kind->part_count; j++)

@@ -85,10 +85,22 @@ struct plan_axis {
     uint64_t *meeting;             /* bit set over cells: the sides meet there; NULL when none */
 };
 
+enum variable_sort {
+    VARIABLE_RECORD,
+    VARIABLE_PRODUCT,
+    VARIABLE_COMPANY,  /* aggregate */
+    VARIABLE_EARLIER,  /* the measure of `record` at the inspection before */
+    VARIABLE_FIRST,    /* ... when it was first seen */
+    VARIABLE_SEEN      /* 0: first seen now, 1: seen before */
+};
+
 /* A variable of the docket: one for each record of the kind (an observation's is unused),
- * then the products. */
+ * then, in the order in which the conditions ask for them, the others. */
 struct variable {
-    const struct measure *measure; /* NULL for a product or an observation */
+    enum variable_sort sort;
+    const struct aggregate *aggregate;
+    uint32_t record;               /* EARLIER, FIRST */
+    const struct measure *measure; /* RECORD, EARLIER, FIRST; else NULL, and for an observation */
     const struct expression *factors[2]; /* a product of two expressions over measures */
     enum tree_step stepping;
     struct number step;            /* rounding grid; its multiples are the values, when stepped
@@ -112,12 +124,20 @@ struct docket {
 
 struct plan {
     const struct book *book;
+    /* By zone index: the part cut by that zone alone, in one limit; NULL where no aggregate asks
+     * for it. For src/company. */
+    struct docket **zones;
     struct docket **dockets;       /* kind_count * part_count, NULL where the kind is not on the part */
 };
 
 /* The docket of a kind on a part. */
 const struct docket *plan_docket(const struct plan *plan, const struct kind *kind,
                                  const struct part *part);
+
+/* A measure as a variable: how its readings are rounded. */
+struct variable plan_measure_variable(const struct measure *measure);
+/* The variable of a docket that stands for an aggregate, or -1. */
+int32_t plan_company_variable(const struct docket *docket, const struct aggregate *aggregate);
 
 /* Compiles a book without errors, in the book's arena. */
 struct plan *plan_compile(const struct book *book);

@@ -61,16 +61,33 @@ static uint64_t worst_of_pairs(uint64_t a, uint64_t b)
     return (a | b) & ~UINT64_C(0) << (best_a > best_b ? best_a : best_b);
 }
 
-static void add_finding(struct bench *bench, struct found *found,
-                        const struct tree_finding *line, const struct tree_reading *with)
+/* The findings of an example down to a line, `times` and all; the last line with its `with`. */
+struct population {
+    struct finding **items;
+    uint32_t count;
+    size_t capacity;
+};
+
+static void add_line(struct bench *bench, struct population *population,
+                     const struct tree_finding *line, const struct tree_reading *with)
 {
     struct arena *arena = bench->arena;
-    const struct finding *finding =
-        finding_resolve(arena, bench->ready->book, line, with, NULL, "", bench->problems);
-    if (!finding) {
-        return;
+    for (uint32_t i = 0; i < line->times; i++) {
+        const char *id = text_format(arena, "F%u", (unsigned)population->count + 1);
+        struct finding *finding =
+            finding_resolve(arena, bench->ready->book, line, with, NULL, id, bench->problems);
+        if (!finding) {
+            return;
+        }
+        *ARENA_PUSH(arena, population->items, population->count, population->capacity) = finding;
     }
-    struct judged judged = judged_make(arena, bench->ready, finding);
+}
+
+static void add_finding(struct bench *bench, struct found *found, const struct company *company,
+                        uint32_t index)
+{
+    struct arena *arena = bench->arena;
+    struct judged judged = judged_make(arena, bench->ready, company, index);
     if (!found->worst.judgement || judged.judgement->worst > found->worst.judgement->worst) {
         found->worst = judged;
     }
@@ -82,15 +99,23 @@ static struct found run_case(struct bench *bench, const struct tree_example *exa
                              const struct tree_gives *gives)
 {
     struct found found = {0};
-    if (!gives->propeller) {
-        add_finding(bench, &found, gives->finding, gives->with);
+    struct population population = {0};
+    const struct tree_finding *last = gives->propeller ? gives->last : gives->finding;
+    const struct tree_finding *line = example->findings;
+    while (line && line != last) {
+        add_line(bench, &population, line, NULL);
+        line = line->next;
+    }
+    if (line) {
+        add_line(bench, &population, line, gives->propeller ? NULL : gives->with);
+    }
+    if (population.count == 0) {
         return found;
     }
-    for (const struct tree_finding *line = example->findings; line; line = line->next) {
-        add_finding(bench, &found, line, NULL);
-        if (line == gives->last) {
-            break;
-        }
+    const struct company *company =
+        company_make(bench->arena, bench->ready->plan, population.items, population.count);
+    for (uint32_t i = gives->propeller ? 0 : population.count - 1; i < population.count; i++) {
+        add_finding(bench, &found, company, i);
     }
     return found;
 }
@@ -198,8 +223,10 @@ static const char *comparison_text(struct arena *arena, const struct stave_compa
     if (!shown->name[0]) {
         return shown->condition;
     }
-    return text_format(arena, "%s %s, %s %s%s%s", shown->name, shown->reading, shown->relation,
-                       shown->limit, shown->where[0] ? " at " : "", shown->where);
+    return text_format(arena, "%s %s, %s %s%s%s%s%s%s", shown->name, shown->reading,
+                       shown->relation, shown->limit, shown->where[0] ? " at " : "", shown->where,
+                       shown->company[0] ? " (" : "", shown->company,
+                       shown->company[0] ? ")" : "");
 }
 
 static const char *why_text(struct arena *arena, const struct ready_book *ready,

@@ -152,6 +152,38 @@ struct tree_condition *build_condition(struct reader *reader, struct span span,
     return condition;
 }
 
+struct tree_company *build_company(struct reader *reader, struct tree_words *kinds)
+{
+    struct tree_company *company = ARENA_NEW(reader->arena, struct tree_company);
+    company->any_kind = !kinds;
+    company->kinds = kinds;
+    return company;
+}
+
+struct tree_company *build_scope(struct tree_company *company, enum tree_scope scope,
+                                 const struct tree_word *article, const struct tree_word *place)
+{
+    company->scope = scope;
+    if (article) {
+        company->article = *article;
+    }
+    if (place) {
+        company->place = *place;
+    }
+    return company;
+}
+
+void build_apart(struct tree_condition *condition, struct tree_company *company, struct span span,
+                 const struct tree_word *axis, struct tree_expression *distance)
+{
+    condition->company = company;
+    condition->distance = distance;
+    company->span = span;
+    if (axis) {
+        company->axis = *axis;
+    }
+}
+
 struct tree_tail *build_tail(struct reader *reader, struct tree_tail *ring, struct span span,
                              enum tree_tail_sort sort, const struct tree_word *string,
                              const struct tree_quantity *quantity)
@@ -238,6 +270,7 @@ struct tree_finding *build_finding(struct reader *reader, struct span span,
     finding->kind = *kind;
     finding->places = places;
     finding->readings = readings;
+    finding->times = 1;
     finding->span = span;
     if (instance) {
         finding->instance = *instance;

@@ -9,12 +9,15 @@
 /* One phrase for several things that can stand in the same place. */
 struct phrase {
     const char *phrase;
-    const char *names[6];
+    const char *names[10];
 };
 
 static const struct phrase phrases[] = {
     {"an answer", {"a figure", "a name", "'yes'", "'no'", "'not'", NULL}},
-    {"a condition", {"a name", "'at'", "'not'", "'any'", NULL}},
+    {"a condition",
+     {"a name", "'at'", "'not'", "'any'", "'no'", "'total'", "'largest'", "'apart'", "'first'",
+      NULL}},
+    {"a reading", {"a name", "'not'", "'was'", "'first'", "'new'", NULL}},
     {"a reading", {"a name", "'not'", NULL}},
     {"an amount", {"a figure", "a name", "'('", "'the'", NULL}},
     {"'up to', 'below', 'at least', 'over'", {"'up'", "'below'", "'at'", "'over'", NULL}},
@@ -35,7 +38,7 @@ static const char *first_of_block(int block)
     case TOKEN_IN_PART:
         return "'axis', 'side' or 'place'";
     case TOKEN_IN_KIND:
-        return "'look' or 'caution'";
+        return "'look', 'caution' or 'each side where'";
     case TOKEN_IN_CURVE:
         return "a point, such as 14 in 0.010 in";
     case TOKEN_IN_LIMIT:
@@ -43,7 +46,7 @@ static const char *first_of_block(int block)
     case TOKEN_IN_CHECK:
         return "an outcome, 'otherwise', 'look' or 'caution'";
     case TOKEN_IN_EXAMPLE:
-        return "a finding or 'gives'";
+        return "a finding, a number of them or 'gives'";
     default:
         return "a statement";
     }
@@ -144,6 +147,11 @@ static bool carries_on(int token)
     case TOKEN_ANY:
     case TOKEN_AT:
     case TOKEN_NOT:
+    case TOKEN_NO:
+    case TOKEN_TOTAL:
+    case TOKEN_LARGEST:
+    case TOKEN_APART:
+    case TOKEN_FIRST:
         return true;
     default:
         return false;

@@ -12,6 +12,7 @@
 #include "read/tree.h"
 
 #define READ_NESTING 64   /* parentheses within parentheses */
+#define READ_TIMES 1000     /* findings that one line of an example may stand for */
 #define READ_STEPS 200    /* signs of reckoning in one expression */
 #define READ_NAME 64      /* characters of a name */
 #define READ_LINE 10000   /* bytes of a line */

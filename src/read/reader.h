@@ -244,6 +244,12 @@ struct tree_bound *build_bound(struct reader *reader, struct tree_bound *ring, s
                                enum tree_relation relation, struct tree_expression *limit);
 struct tree_condition *build_condition(struct reader *reader, struct span span,
                                        enum tree_condition_sort sort, const struct tree_word *name);
+/* kinds NULL: any kind. */
+struct tree_company *build_company(struct reader *reader, struct tree_words *kinds);
+struct tree_company *build_scope(struct tree_company *company, enum tree_scope scope,
+                                 const struct tree_word *article, const struct tree_word *place);
+void build_apart(struct tree_condition *condition, struct tree_company *company, struct span span,
+                 const struct tree_word *axis, struct tree_expression *distance);
 struct tree_tail *build_tail(struct reader *reader, struct tree_tail *ring, struct span span,
                              enum tree_tail_sort sort, const struct tree_word *string,
                              const struct tree_quantity *quantity);
@@ -279,6 +285,7 @@ void build_models(struct reader *reader, struct tree_words *models);
 void build_judge(struct reader *reader, struct span span, bool as_read);
 void build_caution(struct reader *reader, struct tree_word *string);
 void build_look(struct reader *reader, struct tree_word *string);
+void build_each_side(struct reader *reader, const struct tree_word *name);
 void build_use(struct reader *reader, struct span span, const struct tree_word *name);
 void build_scale(struct reader *reader, struct span span);
 void build_no_flight(struct reader *reader, struct span span);
@@ -324,7 +331,9 @@ void build_rung(struct reader *reader, struct span span, bool otherwise,
                 struct tree_tail *tails);
 void build_example(struct reader *reader, struct span span, const struct tree_word *title,
                    struct tree_tail *tails);
-void build_example_finding(struct reader *reader, struct tree_finding *finding);
+/* times NULL: once. */
+void build_example_finding(struct reader *reader, struct tree_finding *finding,
+                           const struct tree_quantity *times);
 void build_gives(struct reader *reader, struct span span, bool propeller,
                  struct tree_words *outcomes, struct tree_reading *with, struct tree_tail *tails);
 

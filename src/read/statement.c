@@ -166,6 +166,20 @@ void build_look(struct reader *reader, struct tree_word *string)
     }
 }
 
+void build_each_side(struct reader *reader, const struct tree_word *name)
+{
+    if (!reader->kind) {
+        return;
+    }
+    if (reader->kind->each_side.text) {
+        struct stave_problem *problem =
+            token_fault(reader, "duplicate-name", name->span, "'each side' is said twice");
+        problem_second(problem, reader->problems, reader->kind->each_side.span, "first here");
+        return;
+    }
+    reader->kind->each_side = *name;
+}
+
 void build_use(struct reader *reader, struct span span, const struct tree_word *name)
 {
     struct tree_use *use = ARENA_NEW(reader->arena, struct tree_use);
@@ -487,11 +501,28 @@ void build_example(struct reader *reader, struct span span, const struct tree_wo
     reader->end.gives = &example->gives;
 }
 
-void build_example_finding(struct reader *reader, struct tree_finding *finding)
+/* How many findings a line stands for: a whole number from 1 to READ_TIMES, else 1 and a fault. */
+static uint32_t read_times(struct reader *reader, const struct tree_quantity *times)
+{
+    struct arena *arena = reader->arena;
+    if (number_is_integer(times->figure) && number_sign(times->figure) > 0 &&
+        number_compare(arena, times->figure, NUMBER_INT(READ_TIMES)) <= 0) {
+        return (uint32_t)times->figure.num;
+    }
+    struct stave_problem *problem =
+        token_fault(reader, "bad-figure", times->span, "'%s' is no number of findings",
+                    token_shown(reader, times->span));
+    problem_help(problem, reader->problems, "write a whole number from 1 to %d", READ_TIMES);
+    return 1;
+}
+
+void build_example_finding(struct reader *reader, struct tree_finding *finding,
+                           const struct tree_quantity *times)
 {
     if (!reader->example) {
         return;
     }
+    finding->times = times ? read_times(reader, times) : 1;
     PUT(reader->end.findings, finding);
     reader->last_finding = finding;
 }

@@ -39,7 +39,9 @@ enum tree_expression_sort {
     TREE_QUANTITY,   /* quantity */
     TREE_NAME,       /* name: a measure, curve, reckoned name, or an observation's level */
     TREE_ADD, TREE_SUBTRACT, TREE_MULTIPLY, TREE_DIVIDE, /* left, right */
-    TREE_LESSER, TREE_GREATER                            /* left, right */
+    TREE_LESSER, TREE_GREATER,                           /* left, right */
+    TREE_LARGER,     /* larger name: of two damages; only after `apart from` */
+    TREE_TOGETHER    /* name together: the same */
 };                   /* "10 % of x" is TREE_MULTIPLY with the quantity at left */
 
 struct tree_expression {
@@ -68,7 +70,36 @@ enum tree_condition_sort {
     TREE_YES,         /* name alone */
     TREE_NO,          /* not name */
     TREE_ANY,         /* any name */
-    TREE_ANY_SIZE     /* at any size */
+    TREE_ANY_SIZE,    /* at any size */
+    TREE_COUNT,       /* no more than `most` of company */
+    TREE_TOTAL,       /* total name of company, bounds */
+    TREE_LARGEST,     /* largest name of company, bounds */
+    TREE_APART,       /* apart from company by distance [where pair bounds] */
+    TREE_FACING,      /* not facing company */
+    TREE_GROWN,       /* name grown [since first seen] by bounds */
+    TREE_FIRST_SEEN   /* first seen */
+};
+
+enum tree_scope {
+    TREE_NO_SCOPE,    /* apart from, facing */
+    TREE_ON_NAME,     /* on tip */
+    TREE_ON_A,        /* on a blade */
+    TREE_ON_A_SIDE,
+    TREE_ON_PROPELLER,
+    TREE_WITHIN_ANY   /* within any 3 ft along station */
+};
+
+/* Which findings are counted, added up or kept apart from. */
+struct tree_company {
+    bool any_kind;
+    struct tree_words *kinds;
+    struct tree_condition *filters; /* after `with`: COMPARE, IS, IS_NOT, YES, NO */
+    enum tree_scope scope;
+    struct tree_word article;       /* TREE_ON_A: "a" or "an" */
+    struct tree_word place;         /* ON_NAME: the zone; ON_A: the part */
+    struct tree_word axis;          /* WITHIN_ANY, and of `apart from` where one is named */
+    struct tree_quantity window;
+    struct span span;               /* from `of` or `from` on */
 };
 
 struct tree_condition {
@@ -78,6 +109,10 @@ struct tree_condition {
     struct tree_word name;
     struct tree_bound *bounds;
     struct tree_words *values;
+    struct tree_company *company;
+    struct tree_quantity most;      /* TREE_COUNT */
+    struct tree_expression *distance, *pair; /* TREE_APART; pair NULL without `where` */
+    bool since_first;               /* TREE_GROWN */
 };
 
 /* ---- tails of lines -------------------------------------------------------------- */
@@ -115,6 +150,9 @@ enum tree_reading_sort {
     TREE_READ_YES,      /* name alone, or name yes */
     TREE_READ_NO,       /* not name, or name no */
     TREE_READ_MISSING,  /* name not seen, name not measured */
+    TREE_READ_WAS,      /* was name range: at the inspection before */
+    TREE_READ_FIRST,    /* first name range: when it was first seen */
+    TREE_READ_NEW,      /* new: it was not there before */
     TREE_READ_BARE      /* in a check's answer: a range or word without a name (name.text NULL) */
 };
 
@@ -142,6 +180,7 @@ struct tree_finding {
     struct tree_word kind;     /* a kind, or a check's name */
     struct tree_place *places;
     struct tree_reading *readings;
+    uint32_t times;            /* "4 times ...", in examples; else 1 */
     struct tree_word remark;   /* after ';', blanks at both ends taken off */
     struct span span;          /* without the remark */
 };
@@ -258,6 +297,7 @@ struct tree_kind {                 /* `kind gouge, nick on blade ...` names seve
     struct tree_words *names, *parts;
     struct tree_record *records;
     struct tree_words *looks, *cautions;
+    struct tree_word each_side;    /* `each side where NAME` */
     struct span span;
 };
 

@@ -151,6 +151,9 @@ static void write_comparison(struct page *page, const struct stave_comparison *c
     if (comparison->where[0]) {
         page_write(page, " at %s", comparison->where);
     }
+    if (comparison->company[0]) {
+        page_write(page, " (%s)", comparison->company);
+    }
 }
 
 /* What kept it from each better line, the nearest first, with the book's words for a reckoned limit. */

@@ -195,6 +195,7 @@ static json_t *comparison_value(const struct stave_comparison *comparison)
     add_string(&object, "reading_exact", comparison->reading_exact);
     add_string(&object, "limit_exact", comparison->limit_exact);
     add_string(&object, "where", comparison->where);
+    add_string(&object, "company", comparison->company);
     return object_done(&object);
 }
 

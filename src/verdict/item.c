@@ -4,10 +4,13 @@
 #include "base/text.h"
 
 struct judged judged_make(struct arena *arena, const struct ready_book *ready,
-                          const struct finding *finding)
+                          const struct company *company, uint32_t index)
 {
+    const struct finding *finding = company_finding(company, index);
     struct judged judged = {
         .finding = finding,
+        .company = company,
+        .index = index,
         .docket = plan_docket(ready->plan, finding->kind, finding->part),
         .guarded = -1,
     };
@@ -54,10 +57,12 @@ static void set_zones(struct arena *arena, const struct judged *judged, struct s
 }
 
 struct item item_judge(struct arena *arena, const struct ready_book *ready,
-                       const struct record *record, const struct finding *finding)
+                       const struct record *record, const struct company *company,
+                       uint32_t index)
 {
+    const struct finding *finding = company_finding(company, index);
     struct item item = {
-        .judged = judged_make(arena, ready, finding),
+        .judged = judged_make(arena, ready, company, index),
         .part = finding->part,
         .instance = finding->instance,
     };

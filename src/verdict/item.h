@@ -15,9 +15,10 @@ struct item {
     struct stave_item shown;
 };
 
-/* An item for a finding or an answered check. */
+/* An item for a finding or an answered check of a company. */
 struct item item_judge(struct arena *arena, const struct ready_book *ready,
-                       const struct record *record, const struct finding *finding);
+                       const struct record *record, const struct company *company,
+                       uint32_t index);
 /* An item for a search, or for a check without an answer. */
 struct item item_from_answer(struct arena *arena, const struct ready_book *ready,
                              const struct answer *answer);

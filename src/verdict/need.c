@@ -56,14 +56,15 @@ static const char *names_how(struct arena *arena, const char **names, uint32_t c
     return text_done(&text);
 }
 
-static struct stave_need need_make(struct arena *arena, const struct judged *judged,
+/* A need of the finding's own, or of one in its company. */
+static struct stave_need need_make(struct arena *arena, const struct finding *finding,
                                    const struct need *need)
 {
-    const struct part *part = judged->docket->part;
+    const struct part *part = finding->part;
     struct stave_need shown = {.settles = need->settles};
     switch (need->sort) {
     case NEED_READING: {
-        const struct recorded *recorded = &judged->finding->kind->records[need->index];
+        const struct recorded *recorded = &finding->kind->records[need->index];
         shown.name = recorded->name;
         shown.how = recorded->measure ? measure_how(arena, recorded->measure)
                                       : observation_how(arena, recorded->observation);
@@ -84,23 +85,91 @@ static struct stave_need need_make(struct arena *arena, const struct judged *jud
         shown.name = "place";
         shown.how = names_how(arena, part->places, part->place_count);
         break;
+    case NEED_VARIABLE:
+        break; /* spelled out below */
     }
     return shown;
+}
+
+struct need_list {
+    struct stave_need *items;
+    size_t count, capacity;
+};
+
+static void add_need(struct arena *arena, struct need_list *list, struct stave_need need)
+{
+    for (size_t i = 0; i < list->count; i++) {
+        if (strcmp(list->items[i].name, need.name) == 0) {
+            list->items[i].settles |= need.settles;
+            return;
+        }
+    }
+    *ARENA_PUSH(arena, list->items, list->count, list->capacity) = need;
+}
+
+/* What is not known of the others, or of itself among them. One alone that is open settles as
+ * the range itself would. */
+static void add_company(struct arena *arena, struct need_list *list, const struct judged *judged,
+                        const struct need *need)
+{
+    struct company_open open[8];
+    uint32_t count = company_unknown(judged->company, judged->index, need->index, open,
+                                     sizeof open / sizeof *open);
+    for (uint32_t i = 0; i < count; i++) {
+        struct need one = {.index = open[i].index, .settles = need->settles && count == 1};
+        one.sort = open[i].sort == OPEN_RECORD ? NEED_READING
+                   : open[i].sort == OPEN_AXIS ? NEED_AXIS
+                   : open[i].sort == OPEN_SIDE ? NEED_SIDE
+                                               : NEED_PLACE;
+        struct stave_need shown = need_make(arena, open[i].finding, &one);
+        bool own = open[i].finding->span.from == judged->finding->span.from &&
+                   open[i].finding->readings == judged->finding->readings;
+        if (!own) {
+            const char *id = open[i].finding->id;
+            shown.name = text_format(arena, "%s of %s", shown.name,
+                                     id[0] ? id : open[i].finding->text);
+        }
+        add_need(arena, list, shown);
+    }
+}
+
+static void add_before(struct arena *arena, struct need_list *list, const struct judged *judged,
+                       const struct need *need)
+{
+    const struct variable *variable = &judged->docket->variables[need->index];
+    struct stave_need shown = {.settles = need->settles, .how = ""};
+    if (variable->sort == VARIABLE_SEEN) {
+        shown.name = "whether it was seen before";
+    } else {
+        shown.name = text_format(arena,
+                                 variable->sort == VARIABLE_FIRST ? "%s when it was first seen"
+                                                                  : "%s at the inspection before",
+                                 variable->measure->name);
+        shown.how = measure_how(arena, variable->measure);
+    }
+    add_need(arena, list, shown);
 }
 
 const struct stave_need *needs_make(struct arena *arena, const struct judged *judged,
                                     const struct judgement *judgement, const char *prefix,
                                     size_t *count)
 {
-    struct stave_need *needs = ARENA_ARRAY(arena, struct stave_need, judgement->need_count);
+    struct need_list list = {0};
     for (uint32_t i = 0; i < judgement->need_count; i++) {
-        needs[i] = need_make(arena, judged, &judgement->needs[i]);
-        if (prefix) {
-            const char *how = needs[i].how;
-            needs[i].how = text_format(arena, "%s%s%s%s", prefix, needs[i].name, how[0] ? ": " : "",
-                                       how);
+        const struct need *need = &judgement->needs[i];
+        if (need->sort != NEED_VARIABLE) {
+            add_need(arena, &list, need_make(arena, judged->finding, need));
+        } else if (judged->docket->variables[need->index].sort == VARIABLE_COMPANY) {
+            add_company(arena, &list, judged, need);
+        } else {
+            add_before(arena, &list, judged, need);
         }
     }
-    *count = judgement->need_count;
-    return needs;
+    for (size_t i = 0; prefix && i < list.count; i++) {
+        const char *how = list.items[i].how;
+        list.items[i].how = text_format(arena, "%s%s%s%s", prefix, list.items[i].name,
+                                        how[0] ? ": " : "", how);
+    }
+    *count = list.count;
+    return list.items;
 }

@@ -15,21 +15,44 @@ struct workshop {
     const struct record *record;
     struct item *items;
     size_t count;
+    /* The worst outcomes that items are sure to reach, the second without the first's item. */
+    uint32_t worst_best, second_best;
+    size_t worst_item;
 };
+
+/* All that was found or answered, in the order of the items. */
+static const struct company *gather(const struct workshop *shop)
+{
+    const struct record *record = shop->record;
+    struct finding **findings = ARENA_ARRAY(shop->arena, struct finding *,
+                                            (size_t)record->finding_count + record->answer_count);
+    uint32_t count = 0;
+    for (uint32_t i = 0; i < record->finding_count; i++) {
+        findings[count++] = record->findings[i];
+    }
+    for (uint32_t i = 0; i < record->answer_count; i++) {
+        if (record->answers[i].finding) {
+            findings[count++] = record->answers[i].finding;
+        }
+    }
+    return company_make(shop->arena, shop->ready->plan, findings, count);
+}
 
 static void collect_items(struct workshop *shop)
 {
     const struct record *record = shop->record;
+    const struct company *company = gather(shop);
+    uint32_t next = record->finding_count;
     shop->items = ARENA_ARRAY(shop->arena, struct item,
                               (size_t)record->finding_count + record->answer_count);
     for (uint32_t i = 0; i < record->finding_count; i++) {
         shop->items[shop->count++] =
-            item_judge(shop->arena, shop->ready, record, record->findings[i]);
+            item_judge(shop->arena, shop->ready, record, company, i);
     }
     for (uint32_t i = 0; i < record->answer_count; i++) {
         const struct answer *answer = &record->answers[i];
         shop->items[shop->count++] =
-            answer->finding ? item_judge(shop->arena, shop->ready, record, answer->finding)
+            answer->finding ? item_judge(shop->arena, shop->ready, record, company, next++)
                             : item_from_answer(shop->arena, shop->ready, answer);
     }
 }
@@ -103,16 +126,24 @@ static const char *item_label(struct arena *arena, const struct stave_item *show
                : text_format(arena, "%s %s", shown->part, shown->kind);
 }
 
-/* The worst outcome that the other items are sure to reach, and of this item's own. */
-static uint32_t floor_beside(const struct workshop *shop, size_t which)
+/* Finds, once, what every item can be held against. */
+static void find_floors(struct workshop *shop)
 {
-    uint32_t floor = 0;
     for (size_t i = 0; i < shop->count; i++) {
-        if (i != which && shop->items[i].best > floor) {
-            floor = shop->items[i].best;
+        if (shop->items[i].best > shop->worst_best) {
+            shop->second_best = shop->worst_best;
+            shop->worst_best = shop->items[i].best;
+            shop->worst_item = i;
+        } else if (shop->items[i].best > shop->second_best) {
+            shop->second_best = shop->items[i].best;
         }
     }
-    return floor;
+}
+
+/* The worst outcome that the other items are sure to reach. */
+static uint32_t floor_beside(const struct workshop *shop, size_t which)
+{
+    return which == shop->worst_item ? shop->second_best : shop->worst_best;
 }
 
 static void add_needs(struct workshop *shop, size_t which, struct stave_verdict *verdict,
@@ -154,6 +185,7 @@ static void collect_needs(struct workshop *shop, struct stave_verdict *verdict)
 {
     struct stave_need *needs = NULL;
     size_t capacity = 0;
+    find_floors(shop);
     for (uint32_t outcome = (uint32_t)shop->record->book->scale_count; outcome-- > 0;) {
         for (size_t i = 0; i < shop->count; i++) {
             if (shop->items[i].shown.outcome == outcome) {

@@ -81,6 +81,14 @@ static const char *left_name(struct arena *arena, const struct expression *left)
         return left->measure->name;
     case EXPRESSION_RECKONED:
         return left->reckon->name;
+    case EXPRESSION_GROWTH:
+        return text_format(arena, left->since_first ? "growth of %s since first seen"
+                                                    : "growth of %s",
+                           left->grown->name);
+    case EXPRESSION_SEEN:
+        return "seen before";
+    case EXPRESSION_AGGREGATE:
+        return company_name(arena, left->aggregate);
     default:
         return span_text(arena, left->span);
     }
@@ -99,6 +107,60 @@ static const char *recorded_text(struct arena *arena, const struct reading *read
     return text_format(arena, "%.*s .. %s", (int)figure, low, high);
 }
 
+static const char *range_text(struct arena *arena, struct number low, struct number high,
+                              const struct unit *unit, bool *rounded)
+{
+    struct reading between = {.low = low, .high = high, .unit = unit};
+    return number_equal(low, high) ? quantity_text(arena, low, unit, NUMBER_UP, rounded)
+                                   : recorded_text(arena, &between, rounded);
+}
+
+static const char *was_text(struct arena *arena, const struct judged *judged,
+                            const struct expression *left, bool *rounded)
+{
+    const struct finding *finding = judged->finding;
+    const struct reading *before = left->since_first ? finding->first : finding->earlier;
+    int32_t record = record_of(finding->kind, left->grown, NULL);
+    const char *when = left->since_first ? "when first seen" : "before";
+    if (!before || record < 0 || before[record].given == GIVEN_NOT) {
+        return text_format(arena, "not known %s", when);
+    }
+    const struct reading *reading = &before[record];
+    return text_format(arena, "%s %s",
+                       range_text(arena, reading->low, reading->high, reading->unit, rounded),
+                       when);
+}
+
+/* What stands on the left when it is no reading of the finding: company, growth. NULL: it is one. */
+static const char *set_text(struct arena *arena, const struct judged *judged,
+                            const struct condition_result *result, bool *rounded)
+{
+    const struct expression *left = result->condition->left;
+    *rounded = false;
+    if (left->sort == EXPRESSION_SEEN) {
+        return judged->finding->seen == SEEN_NEW      ? "no"
+               : judged->finding->seen == SEEN_BEFORE ? "yes"
+                                                      : "not known";
+    }
+    if (left->sort == EXPRESSION_GROWTH) {
+        if (judged->finding->seen == SEEN_NEW) {
+            return "none, it is new";
+        }
+        return text_format(arena, "%s (%s)",
+                           quantity_text(arena, result->left, result->unit, NUMBER_UP, rounded),
+                           was_text(arena, judged, left, rounded));
+    }
+    if (left->sort != EXPRESSION_AGGREGATE) {
+        return NULL;
+    }
+    const struct company_range *ranges = judged->finding->company;
+    if (judged->docket->book->as_read) {
+        ranges = judged->finding->company_read;
+    }
+    int32_t variable = plan_company_variable(judged->docket, left->aggregate);
+    return range_text(arena, ranges[variable].low, ranges[variable].high, result->unit, rounded);
+}
+
 /*
  * The reading of a numeric comparison. For a single measure it is what was recorded (a range
  * where it is in doubt), with the value that was compared behind it where rounding made
@@ -109,6 +171,10 @@ static const char *reading_text(struct arena *arena, const struct judged *judged
                                 bool *rounded)
 {
     const struct expression *left = result->condition->left;
+    const char *of_set = set_text(arena, judged, result, rounded);
+    if (of_set) {
+        return of_set;
+    }
     const char *compared = quantity_text(arena, result->left, result->unit, worse, rounded);
     if (left->sort != EXPRESSION_MEASURE) {
         return compared;
@@ -148,6 +214,7 @@ static struct stave_comparison compare_figures(struct arena *arena, const struct
         .name = left_name(arena, condition->left),
         .relation = relation_text(condition->relation),
         .where = "",
+        .company = "",
     };
     shown.reading = reading_text(arena, judged, result, worse, &shown.reading_rounded);
     shown.limit = quantity_text(arena, result->right, result->unit, stricter,
@@ -155,6 +222,7 @@ static struct stave_comparison compare_figures(struct arena *arena, const struct
     struct number factor = result->unit->factor;
     shown.reading_exact = number_fraction(arena, number_divide(arena, result->left, factor));
     shown.limit_exact = number_fraction(arena, number_divide(arena, result->right, factor));
+    shown.company = company_text(arena, judged, result);
     if (result->has_place) {
         const struct axis *axis = &judged->docket->part->axes[result->axis];
         const struct extent *extent = &judged->finding->extents[result->axis];
@@ -185,6 +253,7 @@ static struct stave_comparison compare_values(struct arena *arena, const struct 
         .reading_exact = "",
         .limit_exact = "",
         .where = "",
+        .company = "",
     };
 }
 
@@ -207,6 +276,7 @@ static struct stave_comparison comparison_make(struct arena *arena, const struct
         .reading_exact = "",
         .limit_exact = "",
         .where = "",
+        .company = "",
     };
 }
 

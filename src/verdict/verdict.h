@@ -8,6 +8,7 @@
 #ifndef STAVE_VERDICT_VERDICT_H
 #define STAVE_VERDICT_VERDICT_H
 
+#include "company/company.h"
 #include "judge/judge.h"
 #include "record/record.h"
 
@@ -20,21 +21,31 @@ struct ready_book {
 
 /* What one finding or answered check came to. */
 struct judged {
-    const struct finding *finding;
+    const struct finding *finding;  /* with its company */
+    const struct company *company;
+    uint32_t index;               /* in the company */
     const struct docket *docket;
     struct judgement *judgement;  /* with floor 0, as the book says to judge */
     int32_t guarded;              /* outcome by guarded judging where the book judges as read; else -1 */
 };
 
-/* Judges one finding by the book's rule. */
+/* Judges one finding of a company by the book's rule. */
 struct judged judged_make(struct arena *arena, const struct ready_book *ready,
-                          const struct finding *finding);
+                          const struct company *company, uint32_t index);
 /* The best outcome that is possible. */
 uint32_t judged_best(const struct judged *judged);
 
 /* The reasons of a judged finding, governing first (verdict/reason.c). */
 const struct stave_reason *reasons_make(struct arena *arena, const struct ready_book *ready,
                                         const struct judged *judged, size_t *count);
+
+/* "with F2 and F5: 3 on blade 1, 2 allowed": what a comparison with company rests on; "" for
+ * any other (verdict/company.c). */
+const char *company_text(struct arena *arena, const struct judged *judged,
+                         const struct condition_result *result);
+
+/* What to call a question about company: "gouge on a blade", "total length of gouge on a blade". */
+const char *company_name(struct arena *arena, const struct aggregate *aggregate);
 
 /* What to ask for, in order; `prefix` ("F2: ") begins each `how` where it is not NULL. */
 const struct stave_need *needs_make(struct arena *arena, const struct judged *judged,

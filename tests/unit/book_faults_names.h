@@ -68,7 +68,7 @@ static const struct fault faults_of_names[] = {
      "+1:16+15 unknown-name: unknown part 'propeller-blade'\n"
      "  write 'blade' or 'hub'\n"},
     {"unknown axis of a curve",
-     "curve new along span\n"
+     "curve few along span\n"
      "    1 in 2 in\n"
      "    2 in 3 in\n",
      "+1:17+4 unknown-name: unknown axis 'span'\n"

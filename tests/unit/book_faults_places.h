@@ -47,10 +47,10 @@ static const struct fault faults_of_places[] = {
      "+1:28+4 circular-zone: zone 'root' is outside itself\n"
      "  +1:6+4 declared here\n"},
     {"outside in a circle",
-     "zone first on blade outside second\n"
+     "zone fifth on blade outside second\n"
      "zone second on blade outside third\n"
-     "zone third on blade outside first\n",
-     "+3:29+5 circular-zone: zone 'first' leads back to itself by 'outside'\n"
+     "zone third on blade outside fifth\n",
+     "+3:29+5 circular-zone: zone 'fifth' leads back to itself by 'outside'\n"
      "  +1:6+5 declared here\n"},
     {"along an axis that the kind has not",
      "kind burn on hub records length along station\n"
@@ -132,15 +132,15 @@ static const struct fault faults_of_places[] = {
      "+1:9+5 too-few: observation 'trend' has only one value\n"
      "  name at least two, or write 'yes or no'\n"},
     {"curve with one point",
-     "curve new along station\n"
+     "curve few along station\n"
      "    10 in 0.1 in\n",
-     "+1:7+3 too-few: curve 'new' has only one point\n"
+     "+1:7+3 too-few: curve 'few' has only one point\n"
      "  write at least two, one a line: 14 in  0.010 in\n"},
-    {"curve without points", "curve new along station\n",
-     "+1:7+3 too-few: curve 'new' has no points\n"
+    {"curve without points", "curve few along station\n",
+     "+1:7+3 too-few: curve 'few' has no points\n"
      "  write at least two, one a line: 14 in  0.010 in\n"},
     {"curve out of order",
-     "curve new along station\n"
+     "curve few along station\n"
      "    10 in 0.1 in\n"
      "    30 in 0.1 in\n"
      "    20 in 0.1 in\n",
@@ -148,32 +148,32 @@ static const struct fault faults_of_places[] = {
      "  +3:5+5 the point before it\n"
      "  write the points in rising order, each once\n"},
     {"curve with a station twice",
-     "curve new along station\n"
+     "curve few along station\n"
      "    10 in 0.1 in\n"
      "    10 in 0.2 in\n",
      "+3:5+5 curve-order: station '10 in' stands twice in a curve\n"
      "  +2:5+5 the point before it\n"
      "  write the points in rising order, each once\n"},
     {"curve station of another dimension",
-     "curve new along station\n"
+     "curve few along station\n"
      "    10 % 0.1 in\n"
      "    20 in 0.1 in\n",
      "+2:5+4 dimension: '10 %' is a ratio, but axis 'station' is a length\n"
      "  write a figure in 'in' or a unit like it\n"},
     {"curve values of two dimensions",
-     "curve new along station\n"
+     "curve few along station\n"
      "    10 in 0.1 in\n"
      "    20 in 0.1 in2\n",
-     "+3:11+7 dimension: '0.1 in2' is an area, but curve 'new' is a length\n"
+     "+3:11+7 dimension: '0.1 in2' is an area, but curve 'few' is a length\n"
      "  write a figure in 'in' or a unit like it\n"},
     {"curve value without a unit",
-     "curve new along station\n"
+     "curve few along station\n"
      "    10 in 0.1\n"
      "    20 in 0.1 in\n",
-     "+2:11+3 unit-missing: figure '0.1' has no unit: curve 'new' is a length\n"
+     "+2:11+3 unit-missing: figure '0.1' has no unit: curve 'few' is a length\n"
      "  write its unit, as in '0.1 in'\n"},
     {"curve with an action",
-     "curve new along station do \"this\"\n"
+     "curve few along station do \"this\"\n"
      "    10 in 0.1 in\n"
      "    20 in 0.1 in\n",
      "+1:25+9 tail: a curve takes no 'do'\n"},

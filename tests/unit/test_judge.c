@@ -72,6 +72,7 @@ static void check_rungs(const struct session *session, const struct docket *dock
 static uint32_t coordinate_of(const struct need *need)
 {
     switch (need->sort) {
+    case NEED_VARIABLE: /* the random books have none */
     case NEED_READING:
         return need->index;
     case NEED_AXIS:

@@ -84,11 +84,11 @@ static void test_outside_two(void **state)
     (void)state;
     struct session session;
     session_compile(&session, BLADE MEASURES
-                    "zone first on blade station 2 mm .. 6 mm\n"
+                    "zone one-end on blade station 2 mm .. 6 mm\n"
                     "zone second on blade station 6 mm .. 9 mm\n"
                     "zone gap on blade station 12 mm .. below 14 mm\n"
                     "zone end on blade station over 14 mm .. 20 mm\n"
-                    "zone rest on blade outside first, second, gap, end\n"
+                    "zone rest on blade outside one-end, second, gap, end\n"
                     "zone back on blade outside rest\n"
                     "kind gouge on blade records depth\n"
                     "limit gouge on rest\n    poor depth up to 1 mm\n    otherwise bad\n"

@@ -59,7 +59,7 @@ static void test_lines_that_do_not_begin_well(void **state)
          "  axis station 3 in .. 4 in\n"
          "  side a\n"
          "  place b\n",
-         "3:3+4 syntax: found 'axis', expected 'look' or 'caution' (2:1 the block opens "
+         "3:3+4 syntax: found 'axis', expected 'look', 'caution' or 'each side where' (2:1 the block opens "
          "here) -- 'axis' stands in lines under 'part'\n"},
         {BOOK,
          "stave 1\n"
@@ -151,7 +151,7 @@ static void test_words(void **state)
          "stave 1\n"
          "limit gouge on skin\n"
          "  Shop depth Up to 3 in\n",
-         "3:14+2 syntax: found 'Up', expected 'up to', 'below', 'at least', 'over', 'is', "
+         "3:14+2 syntax: found 'Up', expected 'up to', 'below', 'at least', 'over', 'is', 'grown', "
          "an ending such as 'per', ',' or the end of the line -- write 'up': words of the "
          "language are in small letters\n"},
     };
@@ -210,7 +210,7 @@ static void test_ladders(void **state)
          "limit gouge on skin\n"
          "  shop depth up to 3 in,\n"
          "  watch depth up to 4 in\n",
-         "4:9+5 syntax: found 'depth', expected 'up to', 'below', 'at least', 'over', 'is', "
+         "4:9+5 syntax: found 'depth', expected 'up to', 'below', 'at least', 'over', 'is', 'grown', "
          "an ending such as 'per', ',' or the end of the line -- the line before ends with "
          "a comma, so this one goes on with it\n"},
         {BOOK,
@@ -250,7 +250,7 @@ static void test_ladders(void **state)
          "stave 1\n"
          "limit gouge on skin\n"
          "  shop depth up to the lesser of a, b\n",
-         "3:35+1 syntax: found ',', expected 'and'\n"},
+         "3:35+1 syntax: found ',', expected 'and' or 'together'\n"},
         {BOOK,
          "stave 1\n"
          "limit gouge on skin\n"
