@@ -27,10 +27,14 @@ static const char *measure_how(struct arena *arena, const struct measure *measur
         [TREE_READ_UP_TO] = "read up to the next",
         [TREE_READ_NEAREST] = "read to the nearest",
     };
+    const char *lead = leads[measure->stepping];
+    /* Toward worse: a mechanic told to round up would make a thin wall thicker. */
+    if (measure->stepping == TREE_READ_UP_TO && measure->smaller_is_worse) {
+        lead = "read down to the next";
+    }
     const char *step = measure->stepping == TREE_STEP_NONE
                            ? ""
-                           : step_text(arena, leads[measure->stepping], measure->step,
-                                       measure->step_unit);
+                           : step_text(arena, lead, measure->step, measure->step_unit);
     return join(arena, measure->help, step);
 }
 
