@@ -74,8 +74,8 @@ static void wrong_count(struct intake *intake, const struct frame_node *node,
 {
     problem_help(
         problem_add(intake->problems, STAVE_ERROR, "wrong-count", node->span,
-                    "the list has %u answers, but this propeller has %u of '%s'", node->count,
-                    wanted, part->name),
+                    "the list has %u answer%s, but this propeller has %u of '%s'", node->count,
+                    node->count == 1 ? "" : "s", wanted, part->name),
         intake->problems,
         "write one for each that is fitted, in order; 'not measured' where none was taken; "
         "an answer that holds a comma stands in quotes");

@@ -178,10 +178,11 @@ static void end_agrees(struct intake *intake, uint32_t count)
     if (!form) {
         problem_help(problem_add(intake->problems, STAVE_ERROR, "end", end->span,
                                  "'%s' is not a count of findings", end->text),
-                     intake->problems, "write 'end: %u findings'", count);
+                     intake->problems, "write 'end: %u finding%s'", count, count == 1 ? "" : "s");
     } else if (said != count) {
         problem_help(problem_add(intake->problems, STAVE_ERROR, "end", end->span,
-                                 "the record has %u findings, but its end says %u", count, said),
+                                 "the record has %u finding%s, but its end says %u", count,
+                                 count == 1 ? "" : "s", said),
                      intake->problems,
                      "look for a finding that was lost or added, then mend the count");
     }

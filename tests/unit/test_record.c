@@ -451,6 +451,8 @@ static const struct {
     /* answers */
     {"[0.3 deg, 0.2 deg, 0.6 deg", "[0,3 deg, 0.2 deg, 0.6 deg",
      "14:10+41 wrong-count: the list has 5 answers, but this propeller has 4 of 'blade'; write one for each that is fitted, in order; 'not measured' where none was taken; an answer that holds a comma stands in quotes"},
+    {"[0.3 deg, 0.2 deg, 0.6 deg, rock 0.2 deg]", "[0.3 deg]",
+     "14:10+9 wrong-count: the list has 1 answer, but this propeller has 4 of 'blade'; write one for each that is fitted, in order; 'not measured' where none was taken; an answer that holds a comma stands in quotes"},
     {"[0.3 deg, 0.2 deg, 0.6 deg", "[0,3 deg, 0.6 deg",
      "14:11+1 missing-unit: no unit after '0'; 'rock' is an angle: write the unit that was read, such as deg"},
     {"[0.3 deg, 0.2 deg, 0.6 deg", "[0.3 deg, 0.6 deg", "14:10+32 wrong-count: the list has 3 answers, but this propeller has 4 of 'blade'; write one for each that is fitted, in order; 'not measured' where none was taken; an answer that holds a comma stands in quotes"},
