@@ -52,6 +52,24 @@ static const char plain[] = HEAD "part blade, 2 .. 6\n"
                                  "    good  depth up to 0.02 in\n"
                                  "    otherwise shop\n";
 
+/* The zone leaves out its end, where the limit is as low as at 11 in. */
+static const char below[] = HEAD "part blade, 2 .. 6\n"
+                                 "    axis station 10 in .. 60 in\n"
+                                 "zone inner on blade station 10 in .. below 50 in\n"
+                                 "zone outer on blade station 50 in .. 60 in\n"
+                                 "measure depth 0 in .. 1 in\n"
+                                 "kind gouge on blade records depth\n"
+                                 "curve deep along station\n"
+                                 "    10 in   0.010 in\n"
+                                 "    30 in   0.030 in\n"
+                                 "    50 in   0.011 in\n"
+                                 "limit gouge on inner\n"
+                                 "    good  depth below deep\n"
+                                 "    otherwise shop\n"
+                                 "limit gouge on outer\n"
+                                 "    good  depth up to 1 in\n"
+                                 "    otherwise shop\n";
+
 static const char areas[] = HEAD "part blade, 2 .. 6\n"
                                  "measure length 0 in .. 40 in\n"
                                  "measure width 0 in .. 10 in\n"
@@ -181,6 +199,24 @@ static void test_doubts_to_the_step(void **state)
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         check_possible(&session, rows[i].line, rows[i].possible);
     }
+    arena_end(&session.arena);
+}
+
+/* A limit that is met at one end of the doubt, and only come near to at the zone's open end. */
+static void test_open_end_as_low_as_the_doubt(void **state)
+{
+    (void)state;
+    struct session session;
+    session_begin(&session, below);
+    check_possible(&session, "blade 1 gouge at station 11 in .. 50 in, depth 0.011 in", 1 << SHOP);
+    check_possible(&session, "blade 1 gouge at station 11.01 in .. 50 in, depth 0.011 in",
+                   1 << GOOD);
+    check_possible(&session, "blade 1 gouge at station 12 +/- 1 in .. 50 in, depth 0.011 in",
+                   1 << GOOD | 1 << SHOP);
+    check_possible(&session, "blade 1 gouge at station 12 +/- 0.99 in .. 50 in, depth 0.011 in",
+                   1 << GOOD);
+    check_possible(&session, "blade 1 gouge at station 12 +/- 1 in .. 50 in, depth 0.0110001 in",
+                   1 << SHOP);
     arena_end(&session.arena);
 }
 
@@ -334,6 +370,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_at_the_limit),
         cmocka_unit_test(test_doubts_to_the_step),
+        cmocka_unit_test(test_open_end_as_low_as_the_doubt),
         cmocka_unit_test(test_as_read_takes_doubt_alone),
         cmocka_unit_test(test_needs_in_order),
         cmocka_unit_test(test_witness_at_the_worse_ends),
