@@ -536,6 +536,11 @@ bool company_check(struct checker *checker, const struct ladder *ladder,
         aggregate->value = expression_check_name(checker, tree->name, &facts);
         good = aggregate->value != NULL &&
                members_record(checker, ladder, aggregate, aggregate->value);
+        if (good && !expression_never_negative(aggregate->value)) {
+            problem_add(checker->problems, STAVE_ERROR, "wrong-form", tree->name.span,
+                        "'%s' can fall below zero, so it is not added up", tree->name.text);
+            good = false;
+        }
     }
     if (good && tree->sort == TREE_APART)
         good = check_apart(checker, ladder, tree, aggregate);

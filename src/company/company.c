@@ -72,7 +72,7 @@ static void add_member(struct inquiry *inquiry, uint32_t index)
         member->value = member_value(inquiry, finding, aggregate->value);
     }
     if (aggregate->scope == TREE_ON_A_SIDE) {
-        member_sides(inquiry, finding, true, &member->sides_sure, &member->sides);
+        member_sides(inquiry, finding, &member->sides_sure, &member->sides);
     }
 }
 
@@ -185,7 +185,7 @@ static void answer_sides(struct inquiry *inquiry)
             continue;
         }
         uint64_t sure, some;
-        member_sides(inquiry, finding, true, &sure, &some);
+        member_sides(inquiry, finding, &sure, &some);
         inquiry->ranges[i] =
             worst_side(inquiry, &ranges[(size_t)inquiry_group(inquiry, finding) * sides], sure, some);
     }
@@ -321,31 +321,42 @@ static const struct inquiry *inquiry_of(const struct company *company, uint32_t 
     return company->plan->book->as_read ? known->read : known->guarded;
 }
 
-/* Is a member in what made the range so high? */
-static bool counts_for(const struct inquiry *inquiry, uint32_t index, const struct member *member)
+/* Members that may have made the range so high, itself among them, at most `most`. */
+static uint32_t who(const struct inquiry *inquiry, uint32_t finding, uint32_t *members,
+                    uint32_t most, bool *more)
 {
-    const struct finding *finding = inquiry->findings[index], *other = inquiry->findings[member->finding];
+    const struct finding *self = inquiry->findings[finding];
+    uint64_t sure, sides = 0;
     if (inquiry->aggregate->scope == TREE_WITHIN_ANY) {
-        struct reach reach =
-            member_reach(other, member_axis(other, inquiry->aggregate->axis), inquiry->as_read);
-        struct number from = inquiry->worst_at[index];
-        struct number to = number_add(inquiry->arena, from, inquiry->aggregate->window);
-        return number_compare(inquiry->arena, reach.lo_low, to) <= 0 &&
-               number_compare(inquiry->arena, from, reach.hi_high) <= 0;
+        return window_members(inquiry, finding, members, most, more);
     }
     if (inquiry->aggregate->scope == TREE_ON_A_SIDE) {
-        uint64_t sure, some;
-        member_sides(inquiry, finding, true, &sure, &some);
-        return (some & member->sides) != 0;
+        member_sides(inquiry, self, &sure, &sides);
     }
-    return true;
+    uint32_t group = inquiry_group(inquiry, self), count = 0;
+    uint32_t from = inquiry->group_start[group], to = inquiry->group_start[group + 1];
+    *more = false;
+    for (uint32_t i = from; i < to && !*more; i++) {
+        uint32_t member = inquiry->order[i];
+        if (i - from == COMPANY_SCAN) {
+            *more = true;
+        } else if (!sides || sides & inquiry->members[member].sides) {
+            *more = count == most;
+            if (!*more) {
+                members[count++] = member;
+            }
+        }
+    }
+    return count;
 }
+
+#define WHO_MOST 64
 
 uint32_t company_others(const struct company *company, uint32_t finding, uint32_t variable,
                         const struct finding **others, uint32_t most, bool *more)
 {
     const struct inquiry *inquiry = inquiry_of(company, finding, variable);
-    uint32_t count = 0;
+    uint32_t members[WHO_MOST], count = 0;
     *more = false;
     if (is_pair(inquiry->aggregate)) {
         if (inquiry->other[finding] != NO_OTHER) {
@@ -353,17 +364,14 @@ uint32_t company_others(const struct company *company, uint32_t finding, uint32_
         }
         return count;
     }
-    uint32_t group = inquiry_group(inquiry, inquiry->findings[finding]);
-    uint32_t from = inquiry->group_start[group], to = inquiry->group_start[group + 1];
-    for (uint32_t i = from; i < to && !*more; i++) {
-        const struct member *member = &inquiry->members[inquiry->order[i]];
-        if (i - from >= COMPANY_SCAN) {
-            *more = true;
-        } else if (member->finding != finding && counts_for(inquiry, finding, member)) {
-            *more = count == most;
-            if (!*more) {
-                others[count++] = company->findings[member->finding];
-            }
+    uint32_t found =
+        who(inquiry, finding, members, most < WHO_MOST ? most + 1 : WHO_MOST, more);
+    for (uint32_t i = 0; i < found; i++) {
+        uint32_t other = inquiry->members[members[i]].finding;
+        if (other != finding && count < most) {
+            others[count++] = company->findings[other];
+        } else {
+            *more |= other != finding;
         }
     }
     return count;
@@ -426,7 +434,7 @@ static void add_observation(struct asking *asking, const struct finding *finding
 
 static void add_axis(struct asking *asking, const struct finding *finding, uint32_t axis)
 {
-    struct reach reach = member_reach(finding, axis, asking->inquiry->as_read);
+    struct reach reach = member_reach(asking->inquiry->arena, finding, axis, asking->inquiry->as_read);
     if (!number_equal(reach.lo_low, reach.lo_high) || !number_equal(reach.hi_low, reach.hi_high)) {
         add_open(asking, finding, OPEN_AXIS, axis);
     }
@@ -467,8 +475,8 @@ uint32_t company_unknown(const struct company *company, uint32_t finding, uint32
 {
     const struct inquiry *inquiry = inquiry_of(company, finding, variable);
     struct asking asking = {.inquiry = inquiry, .open = open, .most = most};
-    uint32_t group = inquiry_group(inquiry, inquiry->findings[finding]);
-    uint32_t from = inquiry->group_start[group], to = inquiry->group_start[group + 1];
+    uint32_t members[WHO_MOST];
+    bool more;
     if (is_pair(inquiry->aggregate) || inquiry->aggregate->scope == TREE_WITHIN_ANY ||
         inquiry->aggregate->scope == TREE_ON_A_SIDE) {
         add_unknown(&asking, inquiry->findings[finding]);
@@ -479,11 +487,9 @@ uint32_t company_unknown(const struct company *company, uint32_t finding, uint32
         }
         return asking.count;
     }
-    for (uint32_t i = from; i < to && i - from < COMPANY_SCAN && asking.count < most; i++) {
-        const struct member *member = &inquiry->members[inquiry->order[i]];
-        if (counts_for(inquiry, finding, member)) {
-            add_unknown(&asking, inquiry->findings[member->finding]);
-        }
+    uint32_t count = who(inquiry, finding, members, WHO_MOST, &more);
+    for (uint32_t i = 0; i < count && asking.count < most; i++) {
+        add_unknown(&asking, inquiry->findings[inquiry->members[members[i]].finding]);
     }
     return asking.count;
 }

@@ -35,7 +35,7 @@
 #include "plan/plan.h"
 
 #define COMPANY_LOOKS 3000u  /* nodes of the tree for one finding and one question */
-#define COMPANY_SCAN 4096u   /* members looked through to name some */
+#define COMPANY_SCAN 500u    /* members looked through to name some */
 
 struct company;
 

@@ -6,6 +6,8 @@
 
 #include "company/company.h"
 
+enum answer { ANSWER_NO, ANSWER_MAYBE, ANSWER_YES };
+
 struct range {
     struct number low, high;
 };
@@ -39,6 +41,10 @@ struct inquiry {
     /* By finding: the answers, and what they rest on. */
     struct range *ranges;
     struct number *worst_at;   /* TREE_WITHIN_ANY: where the worst window begins */
+    /* TREE_WITHIN_ANY, group by group as `order`: members by where the first window that may touch
+     * them begins, that place, and where the last one does. */
+    uint32_t *by_start;
+    struct number *starts, *ends;
     uint32_t *other;           /* APART, FACING: the one that is too near, or NO_OTHER */
 };
 
@@ -50,19 +56,21 @@ bool inquiry_asks(const struct inquiry *inquiry, const struct finding *finding);
 
 /* ---- member.c -------------------------------------------------------------------- */
 
-struct reach member_reach(const struct finding *finding, uint32_t axis, bool as_read);
+struct reach member_reach(struct arena *arena, const struct finding *finding, uint32_t axis,
+                          bool as_read);
 /* What an expression over measures may come to, readings rounded. */
 struct range member_value(const struct inquiry *inquiry, const struct finding *finding,
                           const struct expression *expression);
-/* Sides that it is on in all worlds and in some; with `edges`, what is on a shared edge is on all. */
-void member_sides(const struct inquiry *inquiry, const struct finding *finding, bool edges,
-                  uint64_t *sure, uint64_t *some);
+/* Is it on each side, as its kind may have it? */
+enum answer member_each_side(const struct finding *finding);
+/* Sides that it is on in all worlds and in some; what is on a shared edge is on all. */
+void member_sides(const struct inquiry *inquiry, const struct finding *finding, uint64_t *sure,
+                  uint64_t *some);
 /* Index of an axis of the finding's part by name; its axis_count when there is none. */
 uint32_t member_axis(const struct finding *finding, const char *name);
 /* Two ranges by a sign of the book: EXPRESSION_ADD and so on. */
 struct range range_join(struct arena *arena, enum expression_sort sort, const struct range *left,
                         const struct range *right);
-enum answer { ANSWER_NO, ANSWER_MAYBE, ANSWER_YES };
 enum answer range_compare(struct arena *arena, const struct range *left,
                           enum tree_relation relation, const struct range *right);
 /* Does it pass the filters, and touch the zone? */
@@ -71,6 +79,10 @@ enum answer member_passes(const struct inquiry *inquiry, const struct finding *f
 /* ---- window.c, near.c ---------------------------------------------------------------- */
 
 void window_answer(struct inquiry *inquiry);
+/* Members that may be in the finding's worst window, by index and itself included: at most
+ * `most`; *more says that there may be others. */
+uint32_t window_members(const struct inquiry *inquiry, uint32_t finding, uint32_t *members,
+                        uint32_t most, bool *more);
 void near_answer(struct inquiry *inquiry);
 
 /* Sorts indices by their numbers, equal ones by index. */

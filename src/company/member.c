@@ -4,14 +4,19 @@
 #include "company/inquiry.h"
 #include "judge/region.h"
 
-struct reach member_reach(const struct finding *finding, uint32_t axis, bool as_read)
+/* No end is past the other in any world, so each bounds the other. */
+struct reach member_reach(struct arena *arena, const struct finding *finding, uint32_t axis,
+                          bool as_read)
 {
     const struct extent *extent = &finding->extents[axis];
+    struct reach reach = {extent->lo_low, extent->lo_high, extent->hi_low, extent->hi_high};
     if (as_read) {
-        return (struct reach){extent->read_lo_low, extent->read_lo_high, extent->read_hi_low,
-                              extent->read_hi_high};
+        reach = (struct reach){extent->read_lo_low, extent->read_lo_high, extent->read_hi_low,
+                               extent->read_hi_high};
     }
-    return (struct reach){extent->lo_low, extent->lo_high, extent->hi_low, extent->hi_high};
+    reach.lo_high = number_least(arena, reach.lo_high, reach.hi_high);
+    reach.hi_low = number_greatest(arena, reach.hi_low, reach.lo_low);
+    return reach;
 }
 
 uint32_t member_axis(const struct finding *finding, const char *name)
@@ -153,7 +158,7 @@ static enum answer on_edge(const struct inquiry *inquiry, const struct finding *
     enum answer answer = ANSWER_NO;
     for (uint32_t i = 0; i < finding->part->meeting_count; i++) {
         const struct meeting *meeting = &finding->part->meetings[i];
-        struct reach reach = member_reach(finding, meeting->axis, inquiry->as_read);
+        struct reach reach = member_reach(inquiry->arena, finding, meeting->axis, inquiry->as_read);
         struct arena *arena = inquiry->arena;
         if (number_compare(arena, reach.lo_high, meeting->at) <= 0 &&
             number_compare(arena, meeting->at, reach.hi_low) <= 0) {
@@ -167,8 +172,13 @@ static enum answer on_edge(const struct inquiry *inquiry, const struct finding *
     return answer;
 }
 
-void member_sides(const struct inquiry *inquiry, const struct finding *finding, bool edges,
-                  uint64_t *sure, uint64_t *some)
+enum answer member_each_side(const struct finding *finding)
+{
+    return finding->kind->each_side ? observed(finding, finding->kind->each_side, 1) : ANSWER_NO;
+}
+
+void member_sides(const struct inquiry *inquiry, const struct finding *finding, uint64_t *sure,
+                  uint64_t *some)
 {
     uint64_t all;
     *sure = finding->sides & (finding->sides - 1) ? 0 : finding->sides;
@@ -176,13 +186,7 @@ void member_sides(const struct inquiry *inquiry, const struct finding *finding, 
     if (!all_sides_of(finding->part, &all)) {
         return;
     }
-    enum answer each = ANSWER_NO, edge = ANSWER_NO;
-    if (finding->kind->each_side) {
-        each = observed(finding, finding->kind->each_side, 1);
-    }
-    if (edges) {
-        edge = on_edge(inquiry, finding);
-    }
+    enum answer each = member_each_side(finding), edge = on_edge(inquiry, finding);
     if (each != ANSWER_NO || edge != ANSWER_NO) {
         *some = all;
     }
@@ -248,7 +252,7 @@ static bool touches_always(const struct inquiry *inquiry, const struct finding *
         }
         return finding->places != 0;
     }
-    struct reach reach = member_reach(finding, axis, inquiry->as_read);
+    struct reach reach = member_reach(inquiry->arena, finding, axis, inquiry->as_read);
     if (number_compare(inquiry->arena, reach.lo_high, reach.hi_low) <= 0) {
         lying->from[axis] = region_cell(inquiry->arena, docket, axis, reach.lo_high);
         lying->to[axis] = region_cell(inquiry->arena, docket, axis, reach.hi_low);
@@ -274,12 +278,10 @@ static enum answer touches_zone(const struct inquiry *inquiry, const struct find
     struct lying lying = {.docket = inquiry->plan->zones[zone->index]};
     const struct docket *docket = lying.docket;
     uint64_t sides = zone_sides(finding), every = sides;
-    enum answer each = ANSWER_NO;
-    if (finding->kind->each_side && all_sides_of(finding->part, &every)) {
-        each = observed(finding, finding->kind->each_side, 1);
-    }
+    enum answer each = all_sides_of(finding->part, &every) ? member_each_side(finding) : ANSWER_NO;
+    every = each == ANSWER_NO ? sides : every;
     for (uint32_t axis = 0; axis < docket->axis_count && !docket->by_place; axis++) {
-        struct reach reach = member_reach(finding, axis, inquiry->as_read);
+        struct reach reach = member_reach(inquiry->arena, finding, axis, inquiry->as_read);
         lying.from[axis] = region_cell(inquiry->arena, docket, axis, reach.lo_low);
         lying.to[axis] = region_cell(inquiry->arena, docket, axis, reach.hi_high);
     }
@@ -287,10 +289,10 @@ static enum answer touches_zone(const struct inquiry *inquiry, const struct find
     if (docket->by_place) {
         for (uint64_t left = finding->places; left; left &= left - 1) {
             lying.from[0] = lying.to[0] = 2 * (uint32_t)__builtin_ctzll(left);
-            possible |= touches_on(&lying, each == ANSWER_NO ? sides : every, false);
+            possible |= touches_on(&lying, every, false);
         }
     } else {
-        possible = touches_on(&lying, each == ANSWER_NO ? sides : every, false);
+        possible = touches_on(&lying, every, false);
     }
     if (!possible) {
         return ANSWER_NO;

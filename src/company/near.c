@@ -6,7 +6,8 @@
 /* A finding, or the hull of several, as the pair sees it. */
 struct body {
     struct reach reach[BOOK_AXES]; /* APART: the one axis, at 0; FACING: all */
-    uint64_t sides_sure, sides;    /* FACING */
+    uint64_t sides;                /* FACING: as recorded; and on each side in all worlds, in some */
+    bool each_sure, each_some;
     uint64_t places;
     struct range *values;          /* by leaf */
 };
@@ -125,13 +126,15 @@ static bool is_one(uint64_t set)
 /* Some side of one is another than some side of the other. */
 static enum answer on_other_sides(const struct body *a, const struct body *b)
 {
-    if (!(a->sides & b->sides)) {
-        return a->sides && b->sides ? ANSWER_YES : ANSWER_NO;
+    if (!a->sides || !b->sides) {
+        return ANSWER_NO;
     }
-    if ((a->sides_sure && !is_one(a->sides_sure)) || (b->sides_sure && !is_one(b->sides_sure))) {
+    if (a->each_sure || b->each_sure || !(a->sides & b->sides)) {
         return ANSWER_YES;
     }
-    return is_one(a->sides) && a->sides == b->sides ? ANSWER_NO : ANSWER_MAYBE;
+    return !a->each_some && !b->each_some && is_one(a->sides) && a->sides == b->sides
+               ? ANSWER_NO
+               : ANSWER_MAYBE;
 }
 
 static enum answer faces(const struct hull_tree *tree, const struct body *a, const struct body *b)
@@ -168,13 +171,16 @@ static struct body body_of(const struct hull_tree *tree, const struct finding *f
     }
     if (both_sides_of(inquiry->aggregate)) {
         for (uint32_t axis = 0; axis < tree->axis_count; axis++) {
-            body.reach[axis] = member_reach(finding, axis, inquiry->as_read);
+            body.reach[axis] = member_reach(inquiry->arena, finding, axis, inquiry->as_read);
         }
-        member_sides(inquiry, finding, false, &body.sides_sure, &body.sides);
+        enum answer each = member_each_side(finding);
+        body.sides = finding->sides;
+        body.each_sure = each == ANSWER_YES;
+        body.each_some = each != ANSWER_NO;
         body.places = finding->places;
     } else {
         body.reach[0] =
-            member_reach(finding, member_axis(finding, inquiry->aggregate->axis), inquiry->as_read);
+            member_reach(inquiry->arena, finding, member_axis(finding, inquiry->aggregate->axis), inquiry->as_read);
     }
     return body;
 }
@@ -195,7 +201,8 @@ static void hull_add(const struct hull_tree *tree, struct body *hull, const stru
         hull->values[i].low = number_least(arena, hull->values[i].low, body->values[i].low);
         hull->values[i].high = number_greatest(arena, hull->values[i].high, body->values[i].high);
     }
-    hull->sides_sure = 0;
+    hull->each_sure = false;
+    hull->each_some |= body->each_some;
     hull->sides |= body->sides;
     hull->places |= body->places;
 }
@@ -249,7 +256,6 @@ static void tree_begin(struct hull_tree *tree, struct inquiry *inquiry, uint32_t
             continue;
         }
         tree->bodies[node] = hull_copy(tree, &tree->bodies[2 * node]);
-        tree->bodies[node].sides_sure = 0;
         if (node_used(tree, 2 * node + 1)) {
             hull_add(tree, &tree->bodies[node], &tree->bodies[2 * node + 1]);
         }

@@ -218,7 +218,7 @@ static void window_starts(const struct inquiry *inquiry, const struct finding *f
                           struct range *some, struct range *all)
 {
     uint32_t axis = member_axis(finding, inquiry->aggregate->axis);
-    struct reach reach = member_reach(finding, axis, inquiry->as_read);
+    struct reach reach = member_reach(inquiry->arena, finding, axis, inquiry->as_read);
     struct number length = inquiry->aggregate->window;
     *some = (struct range){number_subtract(inquiry->arena, reach.lo_low, length), reach.hi_high};
     *all = (struct range){number_subtract(inquiry->arena, reach.lo_high, length), reach.hi_low};
@@ -334,8 +334,59 @@ static void begin_with_own(struct inquiry *inquiry)
     }
 }
 
+static void keep_order(struct inquiry *inquiry, uint32_t group, const struct sweep *some)
+{
+    uint32_t first = inquiry->group_start[group];
+    for (uint32_t i = 0; i < some->count; i++) {
+        uint32_t which = some->starts[i];
+        inquiry->by_start[first + i] = inquiry->order[first + which];
+        inquiry->starts[first + i] = some->from[which];
+        inquiry->ends[first + i] = some->to[which];
+    }
+}
+
+uint32_t window_members(const struct inquiry *inquiry, uint32_t finding, uint32_t *members,
+                        uint32_t most, bool *more)
+{
+    struct arena *arena = inquiry->arena;
+    uint32_t group = inquiry_group(inquiry, inquiry->findings[finding]);
+    uint32_t first = inquiry->group_start[group], low = first, high = inquiry->group_start[group + 1];
+    struct number at = inquiry->worst_at[finding];
+    while (low < high) {
+        uint32_t middle = low + (high - low) / 2;
+        if (number_compare(arena, inquiry->starts[middle], at) <= 0) {
+            low = middle + 1;
+        } else {
+            high = middle;
+        }
+    }
+    uint32_t count = 0, scanned = 0;
+    *more = false;
+    while (low > first && !*more) {
+        low--;
+        if (number_compare(arena, inquiry->ends[low], at) >= 0) {
+            *more = count == most;
+            if (!*more) {
+                members[count++] = inquiry->by_start[low];
+            }
+        }
+        *more |= ++scanned == COMPANY_SCAN && low > first;
+    }
+    for (uint32_t i = 1; i < count; i++) { /* few: by hand */
+        uint32_t moved = members[i], to = i;
+        for (; to > 0 && members[to - 1] > moved; to--) {
+            members[to] = members[to - 1];
+        }
+        members[to] = moved;
+    }
+    return count;
+}
+
 void window_answer(struct inquiry *inquiry)
 {
+    inquiry->by_start = ARENA_ARRAY(inquiry->arena, uint32_t, inquiry->member_count);
+    inquiry->starts = ARENA_ARRAY(inquiry->arena, struct number, inquiry->member_count);
+    inquiry->ends = ARENA_ARRAY(inquiry->arena, struct number, inquiry->member_count);
     begin_with_own(inquiry);
     for (uint32_t group = 0; group < inquiry->group_count; group++) {
         struct askers askers = askers_of(inquiry, group);
@@ -343,6 +394,7 @@ void window_answer(struct inquiry *inquiry)
             continue;
         }
         struct sweep some = sweep_of(inquiry, group, false);
+        keep_order(inquiry, group, &some);
         struct sweep sure = sweep_of(inquiry, group, true);
         if (inquiry->aggregate->sort == AGGREGATE_LARGEST) {
             answer_largest(inquiry, &askers, &some, &sure);

@@ -38,20 +38,37 @@ static const char *id_check(struct intake *intake, const char *text, struct span
     return NULL;
 }
 
-static void ids_differ(struct intake *intake, const struct finding *finding, struct span at)
+/* The place of an id: of the finding that has it, else a free one. */
+static uint32_t id_place(const struct intake *intake, const char *id)
 {
-    const struct record *record = intake->record;
-    for (uint32_t i = 0; i < record->finding_count; i++) {
-        const struct finding *other = record->findings[i];
-        if (strcmp(other->id, finding->id) == 0) {
-            struct stave_problem *problem = problem_add(intake->problems, STAVE_ERROR, "doubled-id",
-                                                        at, "id '%s' is used twice", finding->id);
-            problem_second(problem, intake->problems, other->span, "it stands for this one too");
-            problem_help(problem, intake->problems,
-                         "findings without an id are F1, F2 and so on, by their place");
-            return;
+    uint32_t place = 2166136261u;
+    for (const char *byte = id; *byte; byte++) {
+        place = (place ^ (unsigned char)*byte) * 16777619u;
+    }
+    for (place %= intake->id_places; intake->ids[place]; place = (place + 1) % intake->id_places) {
+        if (strcmp(intake->record->findings[intake->ids[place] - 1]->id, id) == 0) {
+            break;
         }
     }
+    return place;
+}
+
+/* Adds a finding, whose id must be its own. */
+static void finding_add(struct intake *intake, struct finding *finding, struct span at)
+{
+    struct record *record = intake->record;
+    uint32_t place = id_place(intake, finding->id);
+    if (intake->ids[place]) {
+        struct stave_problem *problem = problem_add(intake->problems, STAVE_ERROR, "doubled-id", at,
+                                                    "id '%s' is used twice", finding->id);
+        problem_second(problem, intake->problems, record->findings[intake->ids[place] - 1]->span,
+                       "it stands for this one too");
+        problem_help(problem, intake->problems,
+                     "findings without an id are F1, F2 and so on, by their place");
+    } else {
+        intake->ids[place] = record->finding_count + 1;
+    }
+    record->findings[record->finding_count++] = finding;
 }
 
 /* ---- one finding ------------------------------------------------------------------ */
@@ -127,7 +144,6 @@ static bool item_read(struct intake *intake, const struct frame_node *node, stru
 static void finding_read(struct intake *intake, const struct frame_node *node, uint32_t position,
                          const struct finding_counts *counts)
 {
-    struct record *record = intake->record;
     struct item item = {0};
     if (!item_read(intake, node, &item)) {
         return;
@@ -141,8 +157,7 @@ static void finding_read(struct intake *intake, const struct frame_node *node, u
     if (item.text) {
         finding->text = item.text;
     }
-    ids_differ(intake, finding, item.id_span);
-    record->findings[record->finding_count++] = finding;
+    finding_add(intake, finding, item.id_span);
 }
 
 /* ---- all of them ----------------------------------------------------------------------- */
@@ -208,6 +223,9 @@ void findings_read(struct intake *intake)
     struct finding_counts counts = counts_of(intake);
     uint32_t position = 0;
     intake->record->findings = ARENA_ARRAY(intake->arena, struct finding *, node->count);
+    for (intake->id_places = 2; intake->id_places < 2 * node->count; intake->id_places *= 2) {
+    }
+    intake->ids = ARENA_ARRAY(intake->arena, uint32_t, intake->id_places);
     for (const struct frame_node *item = none ? NULL : node->children; item; item = item->next) {
         finding_read(intake, item, ++position, &counts);
     }

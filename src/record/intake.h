@@ -11,7 +11,7 @@
 #include "record/frame.h"
 #include "record/record.h"
 
-#define RECORD_FINDINGS 4000u /* findings in one record */
+#define RECORD_FINDINGS 25000u /* findings in one record */
 #define RECORD_ID 32u         /* bytes of a finding's id */
 
 struct intake {
@@ -27,6 +27,8 @@ struct intake {
     uint64_t *searched;     /* by part: bit n-1 for each instance; bit 0 for a part that is one */
     struct span *search_at; /* by part: where it was last listed */
     size_t answer_capacity;
+    uint32_t *ids;          /* findings by a hash of their id, each its index + 1; 0: free */
+    uint32_t id_places;     /* a power of two, at least twice the findings */
 };
 
 /* ---- values (record/value.c) ------------------------------------------------------ */
