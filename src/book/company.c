@@ -143,10 +143,10 @@ static bool add_filter(struct checker *checker, const struct ladder *ladder,
                        struct aggregate *aggregate, const struct tree_condition *tree)
 {
     struct filter *filter = &aggregate->filters[aggregate->filter_count];
-    const struct name *name = names_get(
-        checker, tree->name,
-        SORT_BIT(SORT_MEASURE) | SORT_BIT(SORT_OBSERVATION) | SORT_BIT(SORT_RECKON),
-        "measure, observation or reckoned name");
+    const struct name *name =
+        names_get(checker, tree->name,
+                  SORT_BIT(SORT_MEASURE) | SORT_BIT(SORT_OBSERVATION) | SORT_BIT(SORT_RECKON),
+                  "measure, observation or reckoned name");
     bool good;
 
     if (name == NULL || name->broken)
@@ -507,8 +507,7 @@ static bool compare_value(struct checker *checker, const struct ladder *ladder,
                                      .choices = 1,
                                      .size = 1};
 
-    if (bound->next != NULL ||
-        (bound->relation != TREE_UP_TO && bound->relation != TREE_BELOW)) {
+    if (bound->next != NULL || (bound->relation != TREE_UP_TO && bound->relation != TREE_BELOW)) {
         problem_help(problem_add(checker->problems, STAVE_ERROR, "wrong-form", bound->span,
                                  "damage in company can only be held from above"),
                      checker->problems, "write 'up to …' or 'below …'");

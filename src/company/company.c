@@ -13,7 +13,7 @@ struct company {
         const struct aggregate *aggregate;
         const struct part *part;
         struct inquiry *guarded, *read; /* read NULL where the book does not judge as read */
-    } *inquiries;
+    } * inquiries;
     uint32_t inquiry_count;
     size_t inquiry_capacity;
 };
@@ -98,8 +98,8 @@ static void group_members(struct inquiry *inquiry)
 
 /* ---- counts and totals without a window -------------------------------------------------- */
 
-static void range_add(const struct inquiry *inquiry, struct range *range, const struct member *member,
-                      bool certain)
+static void range_add(const struct inquiry *inquiry, struct range *range,
+                      const struct member *member, bool certain)
 {
     struct arena *arena = inquiry->arena;
     if (inquiry->aggregate->sort == AGGREGATE_LARGEST) {
@@ -139,7 +139,8 @@ static void answer_groups(struct inquiry *inquiry)
 /* The range on each side, of all groups: side runs fastest. */
 static struct range *side_ranges(const struct inquiry *inquiry, uint32_t sides)
 {
-    struct range *ranges = ARENA_ARRAY(inquiry->arena, struct range, (size_t)inquiry->group_count * sides);
+    struct range *ranges =
+        ARENA_ARRAY(inquiry->arena, struct range, (size_t)inquiry->group_count * sides);
     for (size_t i = 0; i < (size_t)inquiry->group_count * sides; i++) {
         ranges[i] = nothing;
     }
@@ -156,8 +157,8 @@ static struct range *side_ranges(const struct inquiry *inquiry, uint32_t sides)
 }
 
 /* On several sides for sure, the worst counts; on one of several, it may be any of them. */
-static struct range worst_side(const struct inquiry *inquiry, const struct range *by_side, uint64_t sure,
-                               uint64_t some)
+static struct range worst_side(const struct inquiry *inquiry, const struct range *by_side,
+                               uint64_t sure, uint64_t some)
 {
     struct range worst = nothing;
     bool begun = false;
@@ -186,13 +187,14 @@ static void answer_sides(struct inquiry *inquiry)
         }
         uint64_t sure, some;
         member_sides(inquiry, finding, &sure, &some);
-        inquiry->ranges[i] =
-            worst_side(inquiry, &ranges[(size_t)inquiry_group(inquiry, finding) * sides], sure, some);
+        inquiry->ranges[i] = worst_side(
+            inquiry, &ranges[(size_t)inquiry_group(inquiry, finding) * sides], sure, some);
     }
 }
 
-static struct inquiry *inquiry_make(const struct company *company, const struct aggregate *aggregate,
-                              const struct part *part, bool as_read)
+static struct inquiry *inquiry_make(const struct company *company,
+                                    const struct aggregate *aggregate, const struct part *part,
+                                    bool as_read)
 {
     struct inquiry *inquiry = ARENA_NEW(company->arena, struct inquiry);
     *inquiry = (struct inquiry){
@@ -229,9 +231,8 @@ static struct inquiry *inquiry_make(const struct company *company, const struct 
 
 /* ---- all of them ------------------------------------------------------------------------------ */
 
-static const struct company_inquiry *find_term(const struct company *company,
-                                            const struct aggregate *aggregate,
-                                            const struct part *part)
+static const struct company_inquiry *
+find_term(const struct company *company, const struct aggregate *aggregate, const struct part *part)
 {
     for (uint32_t i = 0; i < company->inquiry_count; i++) {
         if (company->inquiries[i].aggregate == aggregate && company->inquiries[i].part == part) {
@@ -242,7 +243,7 @@ static const struct company_inquiry *find_term(const struct company *company,
 }
 
 static const struct company_inquiry *ask(struct company *company, const struct aggregate *aggregate,
-                                      const struct part *part)
+                                         const struct part *part)
 {
     const struct company_inquiry *known = find_term(company, aggregate, part);
     if (known) {
@@ -253,8 +254,8 @@ static const struct company_inquiry *ask(struct company *company, const struct a
     if (company->plan->book->as_read) {
         made.read = inquiry_make(company, aggregate, part, true);
     }
-    struct company_inquiry *kept =
-        ARENA_PUSH(company->arena, company->inquiries, company->inquiry_count, company->inquiry_capacity);
+    struct company_inquiry *kept = ARENA_PUSH(company->arena, company->inquiries,
+                                              company->inquiry_count, company->inquiry_capacity);
     *kept = made;
     return kept;
 }
@@ -312,7 +313,8 @@ const struct finding *company_finding(const struct company *company, uint32_t in
 
 /* ---- who it is ------------------------------------------------------------------------------------ */
 
-static const struct inquiry *inquiry_of(const struct company *company, uint32_t index, uint32_t variable)
+static const struct inquiry *inquiry_of(const struct company *company, uint32_t index,
+                                        uint32_t variable)
 {
     const struct finding *finding = company->findings[index];
     const struct docket *docket = plan_docket(company->plan, finding->kind, finding->part);
@@ -364,8 +366,7 @@ uint32_t company_others(const struct company *company, uint32_t finding, uint32_
         }
         return count;
     }
-    uint32_t found =
-        who(inquiry, finding, members, most < WHO_MOST ? most + 1 : WHO_MOST, more);
+    uint32_t found = who(inquiry, finding, members, most < WHO_MOST ? most + 1 : WHO_MOST, more);
     for (uint32_t i = 0; i < found; i++) {
         uint32_t other = inquiry->members[members[i]].finding;
         if (other != finding && count < most) {
@@ -434,7 +435,8 @@ static void add_observation(struct asking *asking, const struct finding *finding
 
 static void add_axis(struct asking *asking, const struct finding *finding, uint32_t axis)
 {
-    struct reach reach = member_reach(asking->inquiry->arena, finding, axis, asking->inquiry->as_read);
+    struct reach reach =
+        member_reach(asking->inquiry->arena, finding, axis, asking->inquiry->as_read);
     if (!number_equal(reach.lo_low, reach.lo_high) || !number_equal(reach.hi_low, reach.hi_high)) {
         add_open(asking, finding, OPEN_AXIS, axis);
     }

@@ -34,8 +34,8 @@
 #include "finding/finding.h"
 #include "plan/plan.h"
 
-#define COMPANY_LOOKS 3000u  /* nodes of the tree for one finding and one question */
-#define COMPANY_SCAN 500u    /* members looked through to name some */
+#define COMPANY_LOOKS 3000u /* nodes of the tree for one finding and one question */
+#define COMPANY_SCAN 500u   /* members looked through to name some */
 
 struct company;
 
@@ -60,7 +60,7 @@ uint32_t company_others(const struct company *company, uint32_t finding, uint32_
 struct company_open {
     const struct finding *finding; /* may be the one that asks */
     enum company_open_sort { OPEN_RECORD, OPEN_AXIS, OPEN_SIDE, OPEN_PLACE } sort;
-    uint32_t index;                /* record or axis */
+    uint32_t index; /* record or axis */
 };
 
 /* What would have to be known to narrow a range: at most `most`. */

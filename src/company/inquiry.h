@@ -19,10 +19,10 @@ struct reach {
 
 /* A finding that may be counted, and what is asked of it. */
 struct member {
-    uint32_t finding;          /* index */
+    uint32_t finding; /* index */
     uint32_t group;
-    bool certain;              /* of the scope and the filter, in all worlds */
-    struct range value;        /* what is counted (1) or added up */
+    bool certain;               /* of the scope and the filter, in all worlds */
+    struct range value;         /* what is counted (1) or added up */
     uint64_t sides_sure, sides; /* TREE_ON_A_SIDE: on these in all worlds, in some */
 };
 
@@ -32,20 +32,21 @@ struct inquiry {
     struct finding *const *findings;
     uint32_t finding_count;
     const struct aggregate *aggregate;
-    const struct part *part;   /* of those that ask */
+    const struct part *part; /* of those that ask */
     bool as_read;
-    struct member *members;    uint32_t member_count; /* in the order of the findings */
-    uint32_t *group_start;     /* members by group: order[group_start[g]] ... */
+    struct member *members;
+    uint32_t member_count; /* in the order of the findings */
+    uint32_t *group_start; /* members by group: order[group_start[g]] ... */
     uint32_t *order;
     uint32_t group_count;
     /* By finding: the answers, and what they rest on. */
     struct range *ranges;
-    struct number *worst_at;   /* TREE_WITHIN_ANY: where the worst window begins */
+    struct number *worst_at; /* TREE_WITHIN_ANY: where the worst window begins */
     /* TREE_WITHIN_ANY, group by group as `order`: members by where the first window that may touch
      * them begins, that place, and where the last one does. */
     uint32_t *by_start;
     struct number *starts, *ends;
-    uint32_t *other;           /* APART, FACING: the one that is too near, or NO_OTHER */
+    uint32_t *other; /* APART, FACING: the one that is too near, or NO_OTHER */
 };
 
 #define NO_OTHER UINT32_MAX

@@ -22,8 +22,7 @@ struct reach member_reach(struct arena *arena, const struct finding *finding, ui
 uint32_t member_axis(const struct finding *finding, const char *name)
 {
     uint32_t axis = 0;
-    while (axis < finding->part->axis_count &&
-           strcmp(finding->part->axes[axis].name, name) != 0) {
+    while (axis < finding->part->axis_count && strcmp(finding->part->axes[axis].name, name) != 0) {
         axis++;
     }
     return axis;
@@ -299,7 +298,7 @@ static enum answer touches_zone(const struct inquiry *inquiry, const struct find
     }
     bool sure = each == ANSWER_YES;
     return touches_always(inquiry, finding, &lying, 0, sure ? every : sides, sure) ? ANSWER_YES
-                                                                                : ANSWER_MAYBE;
+                                                                                   : ANSWER_MAYBE;
 }
 
 /* ---- the whole ------------------------------------------------------------------------- */

@@ -6,10 +6,10 @@
 /* A finding, or the hull of several, as the pair sees it. */
 struct body {
     struct reach reach[BOOK_AXES]; /* APART: the one axis, at 0; FACING: all */
-    uint64_t sides;                /* FACING: as recorded; and on each side in all worlds, in some */
+    uint64_t sides; /* FACING: as recorded; and on each side in all worlds, in some */
     bool each_sure, each_some;
     uint64_t places;
-    struct range *values;          /* by leaf */
+    struct range *values; /* by leaf */
 };
 
 /* What `larger` and `together` stand before, each once. */
@@ -23,10 +23,10 @@ struct hull_tree {
     struct inquiry *inquiry;
     struct leaves leaves;
     uint32_t axis_count;
-    uint32_t count;       /* members of the group, in the order of where they begin */
-    uint32_t *members;    /* indices in inquiry->members */
-    struct body *bodies;  /* of nodes: node 1 the root, children 2i and 2i+1; leaves from `width` */
-    uint32_t width;       /* a power of two */
+    uint32_t count;      /* members of the group, in the order of where they begin */
+    uint32_t *members;   /* indices in inquiry->members */
+    struct body *bodies; /* of nodes: node 1 the root, children 2i and 2i+1; leaves from `width` */
+    uint32_t width;      /* a power of two */
 };
 
 static bool both_sides_of(const struct aggregate *aggregate)
@@ -74,10 +74,9 @@ static struct range pair_value(const struct hull_tree *tree, const struct expres
     case EXPRESSION_LARGER:
     case EXPRESSION_TOGETHER: {
         uint32_t leaf = leaf_of(&tree->leaves, expression->left);
-        return range_join(arena,
-                          expression->sort == EXPRESSION_LARGER ? EXPRESSION_GREATER
-                                                                : EXPRESSION_ADD,
-                          &a->values[leaf], &b->values[leaf]);
+        return range_join(
+            arena, expression->sort == EXPRESSION_LARGER ? EXPRESSION_GREATER : EXPRESSION_ADD,
+            &a->values[leaf], &b->values[leaf]);
     }
     default:
         break;
@@ -103,7 +102,8 @@ static enum answer lesser(enum answer a, enum answer b)
     return a < b ? a : b;
 }
 
-static enum answer too_near(const struct hull_tree *tree, const struct body *a, const struct body *b)
+static enum answer too_near(const struct hull_tree *tree, const struct body *a,
+                            const struct body *b)
 {
     const struct aggregate *aggregate = tree->inquiry->aggregate;
     struct arena *arena = tree->inquiry->arena;
@@ -147,7 +147,7 @@ static enum answer faces(const struct hull_tree *tree, const struct body *a, con
         answer = lesser(answer, range_compare(arena, &gap, TREE_UP_TO, &none));
     }
     if (answer != ANSWER_NO && (a->places || b->places)) {
-        enum answer place = !(a->places & b->places)             ? ANSWER_NO
+        enum answer place = !(a->places & b->places)                      ? ANSWER_NO
                             : is_one(a->places) && a->places == b->places ? ANSWER_YES
                                                                           : ANSWER_MAYBE;
         answer = lesser(answer, place);
@@ -180,7 +180,8 @@ static struct body body_of(const struct hull_tree *tree, const struct finding *f
         body.places = finding->places;
     } else {
         body.reach[0] =
-            member_reach(inquiry->arena, finding, member_axis(finding, inquiry->aggregate->axis), inquiry->as_read);
+            member_reach(inquiry->arena, finding, member_axis(finding, inquiry->aggregate->axis),
+                         inquiry->as_read);
     }
     return body;
 }
@@ -268,9 +269,9 @@ struct search {
     struct hull_tree *tree;
     struct body self;
     uint32_t finding;
-    uint32_t looks;      /* left */
+    uint32_t looks; /* left */
     enum answer answer;
-    uint32_t other;      /* NO_OTHER, or the finding that gave the answer */
+    uint32_t other; /* NO_OTHER, or the finding that gave the answer */
 };
 
 static void look(struct search *search, uint32_t node)
@@ -319,7 +320,7 @@ static void answer_one(struct hull_tree *tree, uint32_t finding)
         search.answer = ANSWER_MAYBE;
     }
     inquiry->ranges[finding] = (struct range){NUMBER_INT(search.answer == ANSWER_YES),
-                                           NUMBER_INT(search.answer != ANSWER_NO)};
+                                              NUMBER_INT(search.answer != ANSWER_NO)};
     inquiry->other[finding] = search.other;
 }
 

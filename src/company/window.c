@@ -41,13 +41,13 @@ struct sweep {
     uint32_t count;
     struct number *from, *to, *weight;
     /* Made by sweep_begin: */
-    uint32_t *starts, *ends;       /* by rising from, rising to */
-    struct number *start_sum;      /* weights of the first i starts */
+    uint32_t *starts, *ends;  /* by rising from, rising to */
+    struct number *start_sum; /* weights of the first i starts */
     struct number *end_sum;
     uint32_t levels;
-    uint32_t **best;               /* level l, i: of the starts i .. i + 2^l - 1 the one over which
+    uint32_t **best;     /* level l, i: of the starts i .. i + 2^l - 1 the one over which
                                       most lies */
-    struct number *over;           /* by start: what lies over it */
+    struct number *over; /* by start: what lies over it */
 };
 
 /* How many of `order` have a number below (or, with `equal`, at) x. */
@@ -129,8 +129,8 @@ static struct number sweep_most(const struct sweep *sweep, struct number from, s
     *at = from;
     if (first < last) {
         uint32_t level = 31 - (uint32_t)__builtin_clz(last - first);
-        uint32_t best = heavier(sweep, sweep->best[level][first],
-                                sweep->best[level][last - (1u << level)]);
+        uint32_t best =
+            heavier(sweep, sweep->best[level][first], sweep->best[level][last - (1u << level)]);
         if (number_compare(sweep->arena, sweep->over[best], most) > 0) {
             most = sweep->over[best];
             *at = sweep->from[sweep->starts[best]];
@@ -144,9 +144,9 @@ static struct number sweep_most(const struct sweep *sweep, struct number from, s
 /* A query for the largest weight of what shares some x with [from, to]. */
 struct largest {
     struct sweep *sweep;
-    struct number *highest;  /* a tree of the greatest weight among ends from a rank on */
+    struct number *highest; /* a tree of the greatest weight among ends from a rank on */
     uint32_t *which;
-    uint32_t *end_rank;      /* by interval */
+    uint32_t *end_rank; /* by interval */
 };
 
 static void largest_add(struct largest *largest, uint32_t interval)
@@ -168,9 +168,8 @@ static uint32_t largest_from(const struct largest *largest, uint32_t rank)
     uint32_t best = NO_OTHER;
     for (uint32_t i = sweep->count - rank; i > 0; i -= i & -i) {
         uint32_t one = largest->which[i];
-        if (one != NO_OTHER &&
-            (best == NO_OTHER ||
-             number_compare(sweep->arena, sweep->weight[one], sweep->weight[best]) > 0)) {
+        if (one != NO_OTHER && (best == NO_OTHER || number_compare(sweep->arena, sweep->weight[one],
+                                                                   sweep->weight[best]) > 0)) {
             best = one;
         }
     }
@@ -235,14 +234,16 @@ static struct askers askers_of(struct inquiry *inquiry, uint32_t group)
     struct askers askers = {0};
     askers.findings = ARENA_ARRAY(inquiry->arena, uint32_t, inquiry->finding_count);
     for (uint32_t i = 0; i < inquiry->finding_count; i++) {
-        if (inquiry_asks(inquiry, inquiry->findings[i]) && inquiry_group(inquiry, inquiry->findings[i]) == group) {
+        if (inquiry_asks(inquiry, inquiry->findings[i]) &&
+            inquiry_group(inquiry, inquiry->findings[i]) == group) {
             askers.findings[askers.count++] = i;
         }
     }
     askers.some = ARENA_ARRAY(inquiry->arena, struct range, askers.count);
     askers.all = ARENA_ARRAY(inquiry->arena, struct range, askers.count);
     for (uint32_t i = 0; i < askers.count; i++) {
-        window_starts(inquiry, inquiry->findings[askers.findings[i]], &askers.some[i], &askers.all[i]);
+        window_starts(inquiry, inquiry->findings[askers.findings[i]], &askers.some[i],
+                      &askers.all[i]);
     }
     return askers;
 }
@@ -275,8 +276,8 @@ static struct sweep sweep_of(struct inquiry *inquiry, uint32_t group, bool sure)
     return sweep;
 }
 
-static void answer_sums(struct inquiry *inquiry, const struct askers *askers, const struct sweep *some,
-                        const struct sweep *sure)
+static void answer_sums(struct inquiry *inquiry, const struct askers *askers,
+                        const struct sweep *some, const struct sweep *sure)
 {
     for (uint32_t i = 0; i < askers->count; i++) {
         uint32_t finding = askers->findings[i];
@@ -285,8 +286,7 @@ static void answer_sums(struct inquiry *inquiry, const struct askers *askers, co
         range->high = sweep_most(some, askers->some[i].low, askers->some[i].high,
                                  &inquiry->worst_at[finding]);
         if (is_range(inquiry, &askers->all[i])) {
-            struct number least =
-                sweep_most(sure, askers->all[i].low, askers->all[i].high, &at);
+            struct number least = sweep_most(sure, askers->all[i].low, askers->all[i].high, &at);
             range->low = number_greatest(inquiry->arena, range->low, least);
         }
     }
@@ -350,7 +350,8 @@ uint32_t window_members(const struct inquiry *inquiry, uint32_t finding, uint32_
 {
     struct arena *arena = inquiry->arena;
     uint32_t group = inquiry_group(inquiry, inquiry->findings[finding]);
-    uint32_t first = inquiry->group_start[group], low = first, high = inquiry->group_start[group + 1];
+    uint32_t first = inquiry->group_start[group], low = first,
+             high = inquiry->group_start[group + 1];
     struct number at = inquiry->worst_at[finding];
     while (low < high) {
         uint32_t middle = low + (high - low) / 2;

@@ -41,9 +41,8 @@ static const char *where_text(struct arena *arena, const struct judged *judged,
                strcmp(finding->part->axes[axis].name, aggregate->axis) != 0) {
             axis++;
         }
-        const struct unit *unit = axis < finding->part->axis_count
-                                      ? finding->part->axes[axis].unit
-                                      : unit_none();
+        const struct unit *unit =
+            axis < finding->part->axis_count ? finding->part->axes[axis].unit : unit_none();
         return text_format(arena, "within %s of %s",
                            quantity_text(arena, aggregate->window, unit, NUMBER_UP, &rounded),
                            part);

@@ -55,17 +55,34 @@ static const char book_text[] =
 
 /* The questions in the order of the line; the variables of a docket stand so too. */
 enum question {
-    ON_BLADE, ON_PROPELLER, ON_MID, ON_REST, ON_SIDE, TOTAL_BLADE, TOTAL_SIDE, LARGEST_SIDE,
-    TOTAL_BULK, WINDOW_COUNT, WINDOW_TOTAL, WINDOW_LARGEST, APART_PLAIN, APART_PAIR, FACING_SOME,
-    FACING_ANY, QUESTIONS
+    ON_BLADE,
+    ON_PROPELLER,
+    ON_MID,
+    ON_REST,
+    ON_SIDE,
+    TOTAL_BLADE,
+    TOTAL_SIDE,
+    LARGEST_SIDE,
+    TOTAL_BULK,
+    WINDOW_COUNT,
+    WINDOW_TOTAL,
+    WINDOW_LARGEST,
+    APART_PLAIN,
+    APART_PAIR,
+    FACING_SOME,
+    FACING_ANY,
+    QUESTIONS
 };
 
 static const char *const question_names[QUESTIONS] = {
-    "count on a blade", "count on the propeller, filtered", "count on a zone",
-    "count on the rest", "count on a side", "total on a blade, filtered", "total on a side",
-    "largest on a side", "total of products", "count within a window", "total within a window",
-    "largest within a window", "apart by a figure", "apart, of both", "facing some kinds",
-    "facing any kind"};
+    "count on a blade",      "count on the propeller, filtered",
+    "count on a zone",       "count on the rest",
+    "count on a side",       "total on a blade, filtered",
+    "total on a side",       "largest on a side",
+    "total of products",     "count within a window",
+    "total within a window", "largest within a window",
+    "apart by a figure",     "apart, of both",
+    "facing some kinds",     "facing any kind"};
 
 enum { GOUGE = 1, NICK = 2, CRACK = 4, ANY = 7 };
 
@@ -613,12 +630,10 @@ static void one_inspection(struct session *session, int seed, long *counts, long
         specs[i] = draw(exact);
         findings[i] = finding_of(session, &specs[i]);
     }
-    const struct company *company =
-        company_make(arena, session->plan, findings, (uint32_t)count);
+    const struct company *company = company_make(arena, session->plan, findings, (uint32_t)count);
     for (int self = 0; self < count; self++) {
         const struct finding *finding = company_finding(company, (uint32_t)self);
-        const struct docket *docket =
-            plan_docket(session->plan, finding->kind, finding->part);
+        const struct docket *docket = plan_docket(session->plan, finding->kind, finding->part);
         uint32_t variable = docket->kind->record_count;
         for (unsigned question = 0; question < QUESTIONS; question++) {
             while (docket->variables[variable].sort != VARIABLE_COMPANY)
@@ -654,7 +669,8 @@ static void test_against_all_worlds(void **state)
         printf("%s: %ld cases, %ld in doubt\n", question_names[question], counts[question],
                doubtful[question]);
         assert_true(counts[question] >= 100000);
-        assert_true(question == ON_BLADE || doubtful[question] >= 1000); /* nothing to doubt there */
+        assert_true(question == ON_BLADE ||
+                    doubtful[question] >= 1000); /* nothing to doubt there */
     }
     arena_end(&session.arena);
 }

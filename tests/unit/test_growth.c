@@ -153,8 +153,9 @@ static void test_against_all_worlds(void **state)
         struct arena_mark mark = arena_mark(&session.arena);
         chance_state = (uint64_t)seed * 7919 + 5;
         struct spec spec = spec_draw();
-        const struct judgement *judgement = judge(&session.arena, docket_of(&session, "wear", "blade"),
-                                                  finding_of(&session, &spec), false, 0);
+        const struct judgement *judgement =
+            judge(&session.arena, docket_of(&session, "wear", "blade"), finding_of(&session, &spec),
+                  false, 0);
         unsigned expected = outcomes(&spec);
         if (judgement->possible != expected)
             fail_msg("case %d: outcomes %#llx, by going through all worlds %#x", seed,
