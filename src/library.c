@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "chart/chart.h"
 #include "prove/prove.h"
 #include "verdict/verdict.h"
 
@@ -24,6 +25,11 @@ struct stave_record {
 
 struct verdict_handle {
     struct stave_verdict verdict; /* first: the public pointer is the handle */
+    struct arena arena;
+};
+
+struct outline_handle {
+    struct stave_outline outline;
     struct arena arena;
 };
 
@@ -244,6 +250,40 @@ void stave_verdict_free(stave_verdict *verdict)
 {
     if (verdict) {
         struct verdict_handle *handle = (struct verdict_handle *)verdict;
+        handle_free(handle, &handle->arena, sizeof *handle);
+    }
+}
+
+/* ---- outlines ------------------------------------------------------------------------- */
+
+enum stave_status stave_outline_make(const struct stave_host *host, const stave_book *book,
+                                     stave_outline **outline)
+{
+    if (!book || !book->usable || !outline) {
+        return STAVE_MISUSE;
+    }
+    *outline = NULL;
+    struct stave_allocator allocator = allocator_of(host);
+    struct outline_handle *const made = handle_new(&allocator, sizeof *made);
+    if (!made) {
+        return STAVE_NO_MEMORY;
+    }
+    struct escape escape = {.status = STAVE_OK};
+    arena_begin(&made->arena, &allocator, &escape);
+    if (setjmp(escape.to)) {
+        handle_free(made, &made->arena, sizeof *made);
+        return escape.status;
+    }
+    outline_make(&made->arena, &book->ready, &made->outline);
+    made->arena.escape = NULL;
+    *outline = &made->outline;
+    return STAVE_OK;
+}
+
+void stave_outline_free(stave_outline *outline)
+{
+    if (outline) {
+        struct outline_handle *handle = (struct outline_handle *)outline;
         handle_free(handle, &handle->arena, sizeof *handle);
     }
 }

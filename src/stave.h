@@ -183,6 +183,14 @@ STAVE_API const struct stave_problem *stave_record_problems(const stave_record *
 
 /* ---- a verdict --------------------------------------------------------------- */
 
+/* A figure: its exact value as a fraction, and the same as a decimal of at most six places. */
+struct stave_figure {
+    const char *exact;   /* "55/2" */
+    const char *decimal; /* "27.5" */
+    const char *unit;    /* "thou"; "" for a count */
+    bool rounded;        /* the decimal is not exact */
+};
+
 enum stave_flight { STAVE_FLIGHT_YES, STAVE_FLIGHT_NO, STAVE_FLIGHT_UNKNOWN };
 
 /* A time by which something is due. */
@@ -238,6 +246,35 @@ struct stave_need {
     bool settles;        /* any one value of it leaves a single outcome */
 };
 
+/* One thing that was recorded of an item, in the order in which its kind records them. */
+struct stave_reading {
+    const char *name;
+    const char *shown;  /* "0.016 .. 0.02 in", "chordwise", "not given" */
+    bool given;
+    bool measured;      /* a measure; else an observation, and the two figures are empty */
+    struct stave_figure low, high; /* all that it may be, before rounding, in the measure's unit */
+};
+
+/*
+ * Where a finding may lie on one axis of its part, in the axis's unit: from somewhere in
+ * start_low .. start_high to somewhere in end_low .. end_high. What lies between start_high and
+ * end_low is damaged for certain.
+ */
+struct stave_extent {
+    const char *axis;
+    const char *shown;  /* "36 in", "30 .. 32 in", "one place in 35 .. 37 in", "not given" */
+    bool given;
+    bool point;         /* one place: start and end are the same */
+    struct stave_figure start_low, start_high, end_low, end_high;
+};
+
+/* A side on which a finding is, or may be. */
+struct stave_on_side {
+    const char *side;
+    bool certain;
+    bool at_meeting;    /* only where it reaches an edge at which the sides meet */
+};
+
 enum stave_item_kind { STAVE_FINDING, STAVE_CHECK, STAVE_SEARCH };
 
 struct stave_item {
@@ -263,6 +300,18 @@ struct stave_item {
     size_t need_count;
     const struct stave_deadline *deadlines; /* the shortest of each sort over all possible outcomes */
     size_t deadline_count;
+    /* What was recorded, as it was judged. Empty for a search and for a check without an answer. */
+    const struct stave_reading *readings;
+    size_t reading_count;
+    const struct stave_extent *extents; /* of a finding: one for each axis of its part */
+    size_t extent_count;
+    const struct stave_on_side *sides;  /* of a finding on a part with sides */
+    size_t side_count;
+    const char *const *places;          /* of a finding on a part with places: where it may be */
+    size_t place_count;
+    uint32_t outline_part;  /* in stave_outline.parts */
+    uint32_t outline_kind;  /* in stave_outline.kinds; for a search not set */
+    uint32_t instance;      /* from 1; 0 for a part of which there is one */
 };
 
 struct stave_part_verdict {
@@ -299,6 +348,193 @@ typedef struct stave_verdict {
 STAVE_API enum stave_status stave_assess(const struct stave_host *host, const stave_record *record,
                                          stave_verdict **verdict);
 STAVE_API void stave_verdict_free(stave_verdict *verdict);
+
+/* ---- a book laid open, for pages and pictures ------------------------------------- */
+
+struct stave_axis {
+    const char *name, *help;
+    struct stave_figure from, to;
+    const char *step;            /* "read to 0.25 in", or "" */
+};
+
+struct stave_part {
+    const char *name, *help;
+    bool counted;                /* it has numbers: "blade 1" */
+    uint32_t least, most;        /* how many there may be */
+    const char *one_on_each;     /* the part of which each has one, or "" */
+    bool where_fitted;
+    const struct stave_axis *axes;
+    size_t axis_count;
+    const char *const *sides;
+    size_t side_count;
+    const char *const *places;
+    size_t place_count;
+    const char *search;          /* how to search it; NULL: no search is asked */
+};
+
+/* A stretch of one axis. */
+struct stave_range {
+    struct stave_figure from, to;
+    bool from_open, to_open;     /* that end is left out */
+    bool whole;                  /* the whole axis: the book names no range */
+};
+
+struct stave_zone {
+    const char *name;
+    uint32_t part;
+    bool whole_part;             /* not written in the book: stands for the part itself */
+    const struct stave_range *ranges; /* one for each axis of the part */
+    const char *const *sides;    /* those that it is on; none where it is on all */
+    size_t side_count;
+    const char *const *places;
+    size_t place_count;
+    const char *const *outside;  /* zones whose inside is not part of it */
+    size_t outside_count;
+    const char *text_name;
+    uint32_t line;
+};
+
+/* A measure or an observation. */
+struct stave_quality {
+    const char *name;
+    const char *how;             /* "longest dimension; read up to the next 0.01 in", or "" */
+    const char *step;            /* "read to 0.001 in"; "" for an observation or where none is said */
+    bool measured;
+    struct stave_figure from, to;  /* of a measure */
+    bool smaller_is_worse;
+    const char *const *values;   /* of an observation */
+    size_t value_count;
+    bool levels;                 /* the values are in order, best first */
+};
+
+struct stave_recorded {
+    uint32_t quality;            /* in stave_outline.qualities */
+    const char *along;           /* the axis along which it is measured, or "" */
+};
+
+/* A kind of damage or a check. */
+struct stave_kind {
+    const char *name;
+    bool check;
+    const uint32_t *parts;
+    size_t part_count;
+    const struct stave_recorded *records;
+    size_t record_count;
+    const char *const *looks;
+    size_t look_count;
+    const char *const *cautions;
+    size_t caution_count;
+};
+
+struct stave_point {
+    struct stave_figure at, value;
+};
+
+struct stave_curve {
+    const char *name, *axis, *source;
+    const struct stave_point *points;
+    size_t point_count;
+    const char *text_name;
+    uint32_t line;
+};
+
+/* A name for a derived value: "patch", "length * width". */
+struct stave_reckoned {
+    const char *name, *value;
+};
+
+/* One line of a ladder. */
+struct stave_line {
+    uint32_t outcome;            /* index in the scale */
+    const char *text;            /* as the book writes it, without what follows its conditions */
+    const char *const *conditions;
+    size_t condition_count;
+    const struct stave_deadline *deadlines; /* nothing is due: there is no record */
+    size_t deadline_count;
+    const char *action, *note, *source; /* or "" */
+    const char *text_name;
+    uint32_t line;
+};
+
+/* A limit or a check: its lines, tried from the top. One limit in several zones is one ladder. */
+struct stave_ladder {
+    const char *head;            /* "gouge, nick on inboard, mid" */
+    bool check;
+    const uint32_t *kinds;
+    size_t kind_count;
+    const uint32_t *zones;       /* of a check: its parts, whole */
+    size_t zone_count;
+    bool declared_gap;           /* the book says that there is no published limit */
+    const struct stave_line *lines;
+    size_t line_count;
+    const char *source, *note;
+    const char *text_name;
+    uint32_t line;
+};
+
+/*
+ * Where one line of a ladder can decide by one measure alone: from `low` to `high` at each place. Both
+ * are straight between their points; no points: no bound on that side. A line decides where no
+ * line above it does, so bands painted from the last line to the first show the outcomes.
+ */
+struct stave_band {
+    uint32_t line;               /* in the ladder */
+    const struct stave_point *low, *high;
+    size_t low_count, high_count;
+    bool low_open, high_open;    /* the bound itself is left out, at some place at least */
+    const char *asks;            /* the conditions that say more than the band shows, or "" */
+};
+
+/* The bands of one zone, from one end of it to the other along the chart's axis. */
+struct stave_stretch {
+    uint32_t zone;
+    struct stave_range range;
+    const struct stave_band *bands; /* one for each line of the ladder */
+    size_t band_count;
+};
+
+/* One measure of one ladder against one axis. */
+struct stave_chart {
+    const char *name;            /* of the measure, or of what is reckoned: "depth", "patch" */
+    const char *how;
+    uint32_t ladder, part;
+    int32_t axis;                /* of the part; -1: it has none, and each stretch is one point */
+    struct stave_figure from, to; /* the measure's range; empty for what is reckoned */
+    bool smaller_is_worse;
+    const char *unit, *axis_unit; /* of all its figures */
+    /* A unit of the other system, and how many of it make one; "" where there is none. */
+    const char *other_unit, *other_axis_unit;
+    struct stave_figure other_size, other_axis_size;
+    const struct stave_stretch *stretches;
+    size_t stretch_count;
+};
+
+typedef struct stave_outline {
+    const struct stave_book_facts *book;
+    const char *const *library_cautions; /* which every verdict carries too */
+    size_t library_caution_count;
+    const struct stave_part *parts;
+    size_t part_count;
+    const struct stave_zone *zones;
+    size_t zone_count;
+    const struct stave_quality *qualities;
+    size_t quality_count;
+    const struct stave_kind *kinds; /* kinds, then checks */
+    size_t kind_count;
+    const struct stave_curve *curves;
+    size_t curve_count;
+    const struct stave_reckoned *reckoned;
+    size_t reckoned_count;
+    const struct stave_ladder *ladders; /* of kinds, then of checks */
+    size_t ladder_count;
+    const struct stave_chart *charts;
+    size_t chart_count;
+} stave_outline;
+
+/* Lays open a book without errors, which must outlive the outline. */
+STAVE_API enum stave_status stave_outline_make(const struct stave_host *host,
+                                               const stave_book *book, stave_outline **outline);
+STAVE_API void stave_outline_free(stave_outline *outline);
 
 /* ---- proof by worked examples --------------------------------------------------- */
 

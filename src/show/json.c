@@ -247,6 +247,62 @@ static json_t *outcomes(const struct stave_outcome *scale, const uint32_t *which
     return array;
 }
 
+static json_t *figure_value(const struct stave_figure *figure)
+{
+    struct object object = object_begin();
+    add_string(&object, "exact", figure->exact);
+    add_string(&object, "decimal", figure->decimal);
+    add_string(&object, "unit", figure->unit);
+    add_bool(&object, "rounded", figure->rounded);
+    return object_done(&object);
+}
+
+static json_t *reading_value(const struct stave_reading *reading)
+{
+    struct object object = object_begin();
+    add_string(&object, "name", reading->name);
+    add_string(&object, "shown", reading->shown);
+    add_bool(&object, "given", reading->given);
+    add(&object, "low", reading->measured ? figure_value(&reading->low) : json_null());
+    add(&object, "high", reading->measured ? figure_value(&reading->high) : json_null());
+    return object_done(&object);
+}
+
+static json_t *extent_value(const struct stave_extent *extent)
+{
+    struct object object = object_begin();
+    add_string(&object, "axis", extent->axis);
+    add_string(&object, "shown", extent->shown);
+    add_bool(&object, "given", extent->given);
+    add_bool(&object, "point", extent->point);
+    add(&object, "start_low", figure_value(&extent->start_low));
+    add(&object, "start_high", figure_value(&extent->start_high));
+    add(&object, "end_low", figure_value(&extent->end_low));
+    add(&object, "end_high", figure_value(&extent->end_high));
+    return object_done(&object);
+}
+
+static json_t *side_value(const struct stave_on_side *side)
+{
+    struct object object = object_begin();
+    add_string(&object, "side", side->side);
+    add_bool(&object, "certain", side->certain);
+    add_bool(&object, "at_meeting", side->at_meeting);
+    return object_done(&object);
+}
+
+/* What was recorded and where, as it was judged. */
+static void add_recorded(struct object *object, const struct stave_item *item)
+{
+    ARRAY_OF(readings, reading_value, item->readings, item->reading_count)
+    ARRAY_OF(extents, extent_value, item->extents, item->extent_count)
+    ARRAY_OF(sides, side_value, item->sides, item->side_count)
+    add(object, "readings", readings);
+    add(object, "extents", extents);
+    add(object, "sides", sides);
+    add(object, "places", strings(item->places, item->place_count));
+}
+
 static void add_judgement(struct object *object, const struct stave_outcome *scale,
                           const struct stave_item *item)
 {
@@ -280,6 +336,7 @@ static json_t *item_value(const struct stave_outcome *scale, const struct stave_
     add_string(&object, "text", item->text);
     add_string(&object, "remark", item->remark);
     add_count(&object, "record_line", item->record_line);
+    add_recorded(&object, item);
     add_judgement(&object, scale, item);
     return object_done(&object);
 }

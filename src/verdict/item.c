@@ -84,7 +84,11 @@ struct item item_judge(struct arena *arena, const struct ready_book *ready,
         .uncovered = "",
         .deadlines = item.deadlines.items,
         .deadline_count = item.deadlines.count,
+        .outline_part = finding->part->index,
+        .outline_kind = kind->index,
+        .instance = finding->instance,
     };
+    item_set_recorded(arena, finding, &item.shown);
     set_possible(arena, judgement->possible, &item.shown);
     set_zones(arena, &item.judged, &item.shown);
     if (judgement->uncovered) {
@@ -119,6 +123,9 @@ struct item item_from_answer(struct arena *arena, const struct ready_book *ready
         .guarded_outcome = -1,
         .why_incomplete = answer->given ? "" : answer->why_missing,
         .uncovered = "",
+        .outline_part = answer->part->index,
+        .outline_kind = answer->check ? answer->check->index : 0,
+        .instance = answer->instance,
     };
     return item;
 }

@@ -19,6 +19,9 @@ struct item {
 struct item item_judge(struct arena *arena, const struct ready_book *ready,
                        const struct record *record, const struct company *company,
                        uint32_t index);
+/* What was recorded of a finding or check, and where it lies (verdict/where.c). */
+void item_set_recorded(struct arena *arena, const struct finding *finding,
+                       struct stave_item *shown);
 /* An item for a search, or for a check without an answer. */
 struct item item_from_answer(struct arena *arena, const struct ready_book *ready,
                              const struct answer *answer);

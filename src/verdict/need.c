@@ -19,7 +19,7 @@ static const char *join(struct arena *arena, const char *help, const char *more)
     return text_format(arena, "%s; %s", help, more);
 }
 
-static const char *measure_how(struct arena *arena, const struct measure *measure)
+const char *measure_step(struct arena *arena, const struct measure *measure)
 {
     static const char *const leads[] = {
         [TREE_STEP_NONE] = "",
@@ -32,13 +32,17 @@ static const char *measure_how(struct arena *arena, const struct measure *measur
     if (measure->stepping == TREE_READ_UP_TO && measure->smaller_is_worse) {
         lead = "read down to the next";
     }
-    const char *step = measure->stepping == TREE_STEP_NONE
-                           ? ""
-                           : step_text(arena, lead, measure->step, measure->step_unit);
-    return join(arena, measure->help, step);
+    return measure->stepping == TREE_STEP_NONE
+               ? ""
+               : step_text(arena, lead, measure->step, measure->step_unit);
 }
 
-static const char *observation_how(struct arena *arena, const struct observation *observation)
+const char *measure_how(struct arena *arena, const struct measure *measure)
+{
+    return join(arena, measure->help, measure_step(arena, measure));
+}
+
+const char *observation_how(struct arena *arena, const struct observation *observation)
 {
     struct text text;
     text_begin(&text, arena);

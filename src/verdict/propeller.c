@@ -9,6 +9,12 @@ static const char *const library_cautions[] = {
     "A licensed person decides on the return to service and signs for it.",
 };
 
+const char *const *verdict_cautions(size_t *count)
+{
+    *count = sizeof library_cautions / sizeof *library_cautions;
+    return library_cautions;
+}
+
 struct workshop {
     struct arena *arena;
     const struct ready_book *ready;

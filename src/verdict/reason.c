@@ -333,7 +333,7 @@ static void add_held(struct arena *arena, const struct judged *judged,
     reason->held_count = rung->step_count;
 }
 
-static const char *limit_phrase(struct arena *arena, const struct limit *limit)
+const char *limit_phrase(struct arena *arena, const struct limit *limit)
 {
     struct text text;
     text_begin(&text, arena);
@@ -347,7 +347,7 @@ static const char *limit_phrase(struct arena *arena, const struct limit *limit)
 }
 
 /* The outcome and the conditions as the book writes them; the tails are told apart. */
-static const char *line_text(struct arena *arena, const struct book *book, const struct rung *rung)
+const char *rung_text(struct arena *arena, const struct book *book, const struct rung *rung)
 {
     if (rung->otherwise) {
         return text_format(arena, "otherwise %s", book->scale[rung->outcome].name);
@@ -376,7 +376,7 @@ static struct stave_reason reason_make(struct arena *arena, const struct book *b
         .text_name = where.source->name,
         .line = span_line(arena, where),
         .outcome = ladder->outcome,
-        .line_text = rung ? line_text(arena, book, rung) : "",
+        .line_text = rung ? rung_text(arena, book, rung) : "",
         .source = rung && rung->source[0] ? rung->source : limit->source,
         .action = rung ? rung->action : "",
         .note = rung && rung->note[0] ? rung->note : limit->note,

@@ -52,6 +52,23 @@ const struct stave_need *needs_make(struct arena *arena, const struct judged *ju
                                     const struct judgement *judgement, const char *prefix,
                                     size_t *count);
 
+/* What is recorded and how: "longest dimension; read up to the next 0.01 in" (verdict/need.c). */
+const char *measure_how(struct arena *arena, const struct measure *measure);
+const char *measure_step(struct arena *arena, const struct measure *measure);
+const char *observation_how(struct arena *arena, const struct observation *observation);
+
+/* A limit's head as a phrase, and a line as the book writes it without its tails
+ * (verdict/reason.c). */
+const char *limit_phrase(struct arena *arena, const struct limit *limit);
+const char *rung_text(struct arena *arena, const struct book *book, const struct rung *rung);
+
+/* A value in base units as a figure in `unit` (verdict/figure.c). */
+struct stave_figure figure_make(struct arena *arena, struct number value, const struct unit *unit,
+                                enum number_round how);
+
+/* The cautions that every verdict carries. */
+const char *const *verdict_cautions(size_t *count);
+
 /* A growing list of deadlines that keeps the shortest of each sort. */
 struct deadline_list {
     struct stave_deadline *items;
