@@ -67,6 +67,39 @@ static void check_reach(struct checker *checker, struct ladder *ladder, const st
     }
 }
 
+/* A zone, or one that it leaves out, that is on some sides of its part only. */
+static bool on_some_sides(const struct zone *zone)
+{
+    for (uint32_t side = 0; side < zone->part->side_count; side++)
+        if (!(zone->sides >> side & 1))
+            return true;
+    for (uint32_t i = 0; i < zone->outside_count; i++)
+        if (on_some_sides(zone->outside[i]))
+            return true;
+    return false;
+}
+
+/*
+ * Damage that goes through meets the limits of every side, but a finding is judged on the side
+ * that was recorded: so limits of such a kind must be alike on all sides, or one could be missed.
+ */
+static void check_sides(struct checker *checker, struct ladder *ladder, const struct zone *zone,
+                        struct span at)
+{
+    for (uint32_t i = 0; i < ladder->kind_count; i++) {
+        const struct kind *kind = ladder->kinds[i];
+        if (ladder->broken || kind->each_side == NULL || !on_some_sides(zone))
+            continue;
+        struct stave_problem *problem = problem_add(
+            checker->problems, STAVE_ERROR, "some-sides", at,
+            "kind '%s' can be on each side, and zone '%s' is on some sides only", kind->name,
+            zone->name);
+        check_second(checker, problem, kind->span, "declared here");
+        problem_help(problem, checker->problems, "put the limit on a zone of all sides");
+        return;
+    }
+}
+
 static void find_zones(struct checker *checker, struct ladder *ladder,
                        const struct tree_words *words)
 {
@@ -93,6 +126,7 @@ static void find_zones(struct checker *checker, struct ladder *ladder,
         if (zone->part == NULL)
             continue;
         check_reach(checker, ladder, zone, words->word.span);
+        check_sides(checker, ladder, zone, words->word.span);
         ladder->zones[ladder->zone_count++] = zone;
     }
 }

@@ -160,6 +160,13 @@ static void test_places(void **state)
         {"kind hole on blade records holed\n    each side where holed\n"
          "limit hole on blade no published limit\n",
          NULL},
+        {"kind hole on blade records holed\n    each side where holed\n"
+         "zone one-face on blade camber\nlimit hole on one-face no published limit\n",
+         "some-sides"},
+        {"kind hole on blade records holed\n    each side where holed\n"
+         "zone one-face on blade camber\nzone elsewhere on blade outside one-face\n"
+         "limit hole on elsewhere no published limit\n",
+         "some-sides"},
         {"kind hole on blade records length\n    each side where holed\n"
          "limit hole on blade no published limit\n",
          "each-side"},
