@@ -28,7 +28,7 @@ static const char main_help[] =
     "person decides.\n";
 
 static const char assess_help[] =
-    "stave assess BOOK INSPECTION [--json | --quiet] [--colour=WHEN]\n"
+    "stave assess BOOK INSPECTION [--json | --html | --quiet] [--colour=WHEN]\n"
     "\n"
     "Judges one inspection against a book: each finding, check and search, then\n"
     "each part and the propeller, with the figures, the lines that decide, and what\n"
@@ -37,6 +37,8 @@ static const char assess_help[] =
     "  --json           the verdict for programs, as verdict.schema.json has it;\n"
     "                   errors in a text or file too are then JSON, on standard\n"
     "                   output\n"
+    "  --html           a report as one HTML page, with maps of the parts, to print\n"
+    "                   and sign: stave assess BOOK INSPECTION --html > report.html\n"
     "  --quiet          no verdict, only the exit status\n"
     "  --colour=WHEN    auto (on a terminal, unless NO_COLOR is set), always, never\n"
     "\n"

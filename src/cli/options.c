@@ -10,6 +10,7 @@ enum option_id {
     OPTION_HELP,
     OPTION_VERSION,
     OPTION_JSON,
+    OPTION_HTML,
     OPTION_QUIET,
     OPTION_TAP,
     OPTION_JUNIT,
@@ -27,6 +28,7 @@ static const struct option all_options[] = {
      IN(COMMAND_NONE) | IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE)},
     {"--version", OPTION_VERSION, IN(COMMAND_NONE)},
     {"--json", OPTION_JSON, IN(COMMAND_ASSESS) | IN(COMMAND_ASK)},
+    {"--html", OPTION_HTML, IN(COMMAND_ASSESS)},
     {"--quiet", OPTION_QUIET, IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE)},
     {"--tap", OPTION_TAP, IN(COMMAND_PROVE)},
     {"--junit", OPTION_JUNIT, IN(COMMAND_PROVE)},
@@ -184,6 +186,9 @@ static bool read_option(const char *typed, struct options *options, struct page 
     case OPTION_JSON:
         options->json = true;
         break;
+    case OPTION_HTML:
+        options->html = true;
+        break;
     case OPTION_QUIET:
         options->quiet = true;
         break;
@@ -213,10 +218,11 @@ static bool read_command(const char *typed, struct options *options, struct page
 
 static bool check_together(const struct options *options, struct page *complaint)
 {
-    static const char *const names[] = {"--json", "--quiet", "--tap", "--junit"};
-    const bool given[] = {options->json, options->quiet, options->tap, options->junit};
+    static const char *const names[] = {"--json", "--html", "--quiet", "--tap", "--junit"};
+    const bool given[] = {options->json, options->html, options->quiet, options->tap,
+                          options->junit};
     int first = -1;
-    for (int i = 0; i < 4; i++) {
+    for (int i = 0; i < 5; i++) {
         if (given[i] && first >= 0) {
             page_line(complaint, 0, 2, "stave: '%s' and '%s' cannot go together: choose one form",
                       names[first], names[i]);

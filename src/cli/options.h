@@ -13,7 +13,7 @@ enum colour_choice { COLOUR_AUTO, COLOUR_ALWAYS, COLOUR_NEVER };
 struct options {
     enum command command;
     bool help, version;
-    bool json, quiet, tap, junit;
+    bool json, html, quiet, tap, junit;
     enum colour_choice colour;
     const char *const *arguments; /* after the command, without the options */
     size_t argument_count;

@@ -193,6 +193,17 @@ static enum exit_status flight_status(enum stave_flight flight)
                                        : EXIT_UNKNOWN;
 }
 
+static enum stave_status show_page(struct run *run, const stave_verdict *verdict)
+{
+    stave_outline *outline;
+    enum stave_status status = stave_outline_make(&run->host, run->book, &outline);
+    if (status == STAVE_OK) {
+        show_report(&run->out, outline, verdict);
+        stave_outline_free(outline);
+    }
+    return status;
+}
+
 enum exit_status run_verdict(struct run *run)
 {
     stave_verdict *verdict;
@@ -209,11 +220,14 @@ enum exit_status run_verdict(struct run *run)
         show_verdict_json(&run->out, verdict, lists, counts);
     } else {
         show_warnings(run, lists, counts);
-        if (!run->options->quiet) {
+        if (run->options->html) {
+            status = show_page(run, verdict);
+        } else if (!run->options->quiet) {
             show_verdict(&run->out, verdict);
         }
     }
-    enum exit_status answer = flight_status(verdict->flight);
+    enum exit_status answer =
+        status == STAVE_OK ? flight_status(verdict->flight) : run_refused(run, status, "the book");
     stave_verdict_free(verdict);
     return answer;
 }

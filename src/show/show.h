@@ -6,6 +6,7 @@
  *     problems.c       problems with excerpt and caret
  *     proof.c          worked examples for a person
  *     json.c           verdict and problems as JSON (docs/verdict.schema.json)
+ *     report.c, report_item.c  a verdict as an HTML page; map.c the parts with their findings
  *     tap.c, junit.c   worked examples for build servers: TAP 14, JUnit XML
  */
 #ifndef STAVE_SHOW_SHOW_H
@@ -30,6 +31,9 @@ void show_deadline(struct page *page, const struct stave_deadline *deadline);
 void show_outcome(struct page *page, const stave_verdict *verdict, uint32_t outcome);
 /* The index of the outcome "incomplete" in the scale. */
 uint32_t show_incomplete(const stave_verdict *verdict);
+
+/* The verdict as one HTML page with maps of the parts (report.c). */
+void show_report(struct page *page, const stave_outline *outline, const stave_verdict *verdict);
 
 void show_problems(struct page *page, const struct stave_problem *problems, size_t count);
 /* "2 errors, 1 warning" as a line, led by the name of the program. */
