@@ -498,7 +498,8 @@ struct stave_chart {
     const char *name;            /* of the measure, or of what is reckoned: "depth", "patch" */
     const char *how;
     uint32_t ladder, part;
-    int32_t axis;                /* of the part; -1: it has none, and each stretch is one point */
+    int32_t axis;                /* of the part; -1: it has none or the ladder is a check's, and each
+                                     stretch is one point */
     struct stave_figure from, to; /* the measure's range; empty for what is reckoned */
     bool smaller_is_worse;
     const char *unit, *axis_unit; /* of all its figures */

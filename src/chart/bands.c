@@ -329,7 +329,8 @@ void charts_add(struct arena *arena, const struct ready_book *ready, uint32_t la
         .limits = limits,
         .limit_count = count,
         .docket = docket,
-        .axis = docket->by_place ? -1 : axis_of_limit(plan, docket->part),
+        .axis = docket->by_place || docket->kind->is_check ? -1
+                                                           : axis_of_limit(plan, docket->part),
     };
     for (uint32_t v = 0; v < docket->variable_count; v++) {
         const struct variable *variable = &docket->variables[v];

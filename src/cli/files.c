@@ -219,6 +219,70 @@ bool files_find(void *user, const char *from, const char *name, struct stave_tex
     return result == FILES_OK;
 }
 
+/* ---- writing ------------------------------------------------------------------------- */
+
+static bool write_all(int descriptor, const char *bytes, size_t size)
+{
+    for (size_t sent = 0; sent < size;) {
+        ssize_t wrote = write(descriptor, bytes + sent, size - sent);
+        if (wrote < 0 && errno != EINTR) {
+            return false;
+        }
+        sent += wrote > 0 ? (size_t)wrote : 0;
+    }
+    return true;
+}
+
+bool files_exists(const char *folder, const char *name)
+{
+    struct stat status;
+    char *path = join(folder, "/", name, "");
+    bool there = path && lstat(path, &status) == 0;
+    free(path);
+    return there;
+}
+
+/* Writes beside the name first, and takes the name only when all is written. */
+static bool write_beside(const char *beside, const char *path, const char *bytes, size_t size,
+                         bool replace)
+{
+    int descriptor = open(beside, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+    if (descriptor < 0) {
+        return false;
+    }
+    bool good = write_all(descriptor, bytes, size);
+    int failure = errno;
+    if (close(descriptor) != 0 && good) {
+        good = false;
+        failure = errno;
+    }
+    /* A link does not take the place of what is there. */
+    if (good && (replace ? rename(beside, path) : link(beside, path)) != 0) {
+        good = false;
+        failure = errno;
+    }
+    unlink(beside);
+    errno = failure;
+    return good;
+}
+
+enum files_result files_write(struct files *files, const char *folder, const char *name,
+                              const char *bytes, size_t size, bool replace)
+{
+    if (mkdir(folder, 0777) != 0 && errno != EEXIST) {
+        return failed(files);
+    }
+    char *path = join(folder, "/", name, "");
+    char *beside = join(folder, "/.", name, ".part");
+    enum files_result result = FILES_NO_MEMORY;
+    if (path && beside) {
+        result = write_beside(beside, path, bytes, size, replace) ? FILES_OK : failed(files);
+    }
+    free(path);
+    free(beside);
+    return result;
+}
+
 void files_close(struct files *files)
 {
     while (files->first) {

@@ -36,6 +36,16 @@ enum files_result files_open(struct files *files, const char *path, struct stave
 bool files_find(void *user, const char *from, const char *name, struct stave_text *found,
                 const char **why);
 
+/*
+ * Writes a file into a folder, which is made when it is not there. Without `replace` a file that is
+ * there already stays as it is, and that is an error. A file is never left half written under its
+ * name. On failure files->reason says why.
+ */
+enum files_result files_write(struct files *files, const char *folder, const char *name,
+                              const char *bytes, size_t size, bool replace);
+/* Is there anything of that name in the folder? */
+bool files_exists(const char *folder, const char *name);
+
 void files_close(struct files *files);
 
 #endif

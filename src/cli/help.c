@@ -6,6 +6,7 @@ static const char main_help[] =
     "  stave assess BOOK INSPECTION      one inspection: may it fly, and why\n"
     "  stave ask BOOK \"FINDING LINE\"     one quick question, one answer\n"
     "  stave prove BOOK [EXAMPLES...]    a book against its worked examples\n"
+    "  stave draw BOOK                   its limits and parts as pictures\n"
     "\n"
     "  stave COMMAND --help              more about a command\n"
     "  stave --help, stave --version\n"
@@ -20,6 +21,8 @@ static const char main_help[] =
     "Exit status of prove:\n"
     "  0  every example passes\n"
     "  1  an example fails, or there is none\n"
+    "Exit status of draw:\n"
+    "  0  drawn\n"
     "Exit status of all:\n"
     "  3  an error in a text, in a file or in the command line\n"
     "  4  an error of the program's own: no memory, or the answer cannot be written\n"
@@ -95,13 +98,32 @@ static const char prove_help[] =
     "  3  an error in a text, in a file or in the command line\n"
     "  4  an error of the program's own: no memory, or the answer cannot be written\n";
 
+static const char draw_help[] =
+    "stave draw BOOK [PICTURE] [--with=INSPECTION] [--into=FOLDER [--replace]]\n"
+    "\n"
+    "Draws the limits of a book, each as bands of outcomes against an axis of its\n"
+    "part, and maps of the parts. Lists the pictures when none is named. A picture\n"
+    "that is named comes on standard output, as SVG.\n"
+    "\n"
+    "  --with=INSPECTION  with the findings of an inspection, and their doubt\n"
+    "  --into=FOLDER      writes all pictures into a folder, a file for each, and\n"
+    "                     lists the files; what is there already is left alone, and\n"
+    "                     is an error\n"
+    "  --replace          takes the place of files that are there\n"
+    "  --colour=WHEN      auto (on a terminal, unless NO_COLOR is set), always, never\n"
+    "\n"
+    "'-' in place of BOOK or of INSPECTION is standard input.\n"
+    "\n"
+    "Exit status:\n"
+    "  0  drawn, whatever the inspection comes to\n"
+    "  3  an error in a text, in a file or in the command line\n"
+    "  4  an error of the program's own: no memory, or a picture cannot be written\n";
+
 void show_help(struct page *page, enum command command)
 {
     static const char *const pages[] = {
-        [COMMAND_NONE] = main_help,
-        [COMMAND_ASSESS] = assess_help,
-        [COMMAND_ASK] = ask_help,
-        [COMMAND_PROVE] = prove_help,
+        [COMMAND_NONE] = main_help,   [COMMAND_ASSESS] = assess_help, [COMMAND_ASK] = ask_help,
+        [COMMAND_PROVE] = prove_help, [COMMAND_DRAW] = draw_help,
     };
     page_raw(page, pages[command]);
 }

@@ -44,6 +44,8 @@ static enum exit_status perform(struct run *run)
         return command_ask(run);
     case COMMAND_PROVE:
         return command_prove(run);
+    case COMMAND_DRAW:
+        return command_draw(run);
     case COMMAND_NONE:
         break;
     }

@@ -14,7 +14,10 @@ enum option_id {
     OPTION_QUIET,
     OPTION_TAP,
     OPTION_JUNIT,
-    OPTION_COLOUR
+    OPTION_COLOUR,
+    OPTION_WITH,
+    OPTION_INTO,
+    OPTION_REPLACE
 };
 
 struct option {
@@ -25,14 +28,19 @@ struct option {
 
 static const struct option all_options[] = {
     {"--help", OPTION_HELP,
-     IN(COMMAND_NONE) | IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE)},
+     IN(COMMAND_NONE) | IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE) |
+         IN(COMMAND_DRAW)},
     {"--version", OPTION_VERSION, IN(COMMAND_NONE)},
     {"--json", OPTION_JSON, IN(COMMAND_ASSESS) | IN(COMMAND_ASK)},
     {"--html", OPTION_HTML, IN(COMMAND_ASSESS)},
     {"--quiet", OPTION_QUIET, IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE)},
     {"--tap", OPTION_TAP, IN(COMMAND_PROVE)},
     {"--junit", OPTION_JUNIT, IN(COMMAND_PROVE)},
-    {"--colour", OPTION_COLOUR, IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE)},
+    {"--colour", OPTION_COLOUR,
+     IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE) | IN(COMMAND_DRAW)},
+    {"--with", OPTION_WITH, IN(COMMAND_DRAW)},
+    {"--into", OPTION_INTO, IN(COMMAND_DRAW)},
+    {"--replace", OPTION_REPLACE, IN(COMMAND_DRAW)},
 };
 #define OPTION_COUNT (sizeof all_options / sizeof *all_options)
 
@@ -47,6 +55,8 @@ static const struct command_shape shapes[] = {
     [COMMAND_ASSESS] = {"assess", "stave assess BOOK INSPECTION", 2, 2},
     [COMMAND_ASK] = {"ask", "stave ask BOOK \"FINDING LINE\"", 2, 2},
     [COMMAND_PROVE] = {"prove", "stave prove BOOK [EXAMPLES...]", 1, (size_t)-1},
+    [COMMAND_DRAW] = {"draw", "stave draw BOOK [PICTURE] [--with=INSPECTION] [--into=FOLDER]", 1,
+                      2},
 };
 #define COMMAND_COUNT (sizeof shapes / sizeof *shapes)
 
@@ -149,6 +159,24 @@ static bool read_colour(const char *value, struct options *options, struct page 
     return false;
 }
 
+static bool read_value(const struct option *option, const char *value, struct options *options,
+                       struct page *complaint)
+{
+    const char **kept = option->id == OPTION_WITH ? &options->with : &options->into;
+    if (!value || !value[0]) {
+        page_line(complaint, 0, 2, "stave: '%s' has no value", option->name);
+        page_line(complaint, 2, 4, "help: write %s=%s", option->name,
+                  option->id == OPTION_WITH ? "INSPECTION" : "FOLDER");
+        return false;
+    }
+    if (*kept) {
+        page_line(complaint, 0, 2, "stave: '%s' is given twice", option->name);
+        return false;
+    }
+    *kept = value;
+    return true;
+}
+
 static const struct option *find_option(const char *typed, enum command command)
 {
     size_t size = strcspn(typed, "=");
@@ -171,6 +199,9 @@ static bool read_option(const char *typed, struct options *options, struct page 
     const char *value = strchr(typed, '=');
     if (option->id == OPTION_COLOUR) {
         return read_colour(value ? value + 1 : NULL, options, complaint);
+    }
+    if (option->id == OPTION_WITH || option->id == OPTION_INTO) {
+        return read_value(option, value ? value + 1 : NULL, options, complaint);
     }
     if (value) {
         page_line(complaint, 0, 2, "stave: '%s' takes no value: '%s'", option->name, typed);
@@ -198,7 +229,12 @@ static bool read_option(const char *typed, struct options *options, struct page 
     case OPTION_JUNIT:
         options->junit = true;
         break;
+    case OPTION_REPLACE:
+        options->replace = true;
+        break;
     case OPTION_COLOUR:
+    case OPTION_WITH:
+    case OPTION_INTO:
         break;
     }
     return true;
@@ -240,6 +276,7 @@ static bool check_arguments(const struct options *options, struct page *complain
     for (size_t i = 0; i < options->argument_count; i++) {
         from_input += strcmp(options->arguments[i], "-") == 0;
     }
+    from_input += options->with && strcmp(options->with, "-") == 0;
     if (options->argument_count < shape->least) {
         page_line(complaint, 0, 2, "stave: too few arguments for '%s'", shape->name);
     } else if (options->argument_count > shape->most) {

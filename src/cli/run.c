@@ -175,6 +175,22 @@ enum exit_status run_read_book(struct run *run, const char *path)
     return status == STAVE_OK ? EXIT_YES : run_refused(run, status, text.name);
 }
 
+enum exit_status run_read_record(struct run *run, const char *path)
+{
+    struct stave_text text;
+    enum exit_status opened = run_open(run, path, &text);
+    if (opened != EXIT_YES) {
+        return opened;
+    }
+    enum stave_status status = stave_record_read(&run->host, run->book, &text, &run->record);
+    if (status == STAVE_PROBLEMS) {
+        size_t count;
+        const struct stave_problem *problems = stave_record_problems(run->record, &count);
+        return run_problems(run, problems, count);
+    }
+    return status == STAVE_OK ? EXIT_YES : run_refused(run, status, text.name);
+}
+
 /* Warnings of the record in full; those of the book are for its author, so one line. */
 static void show_warnings(struct run *run, const struct stave_problem *const lists[2],
                           const size_t counts[2])

@@ -44,12 +44,16 @@ enum exit_status run_refused(struct run *run, enum stave_status status, const ch
 /* Shows problems in the form that was asked for; gives EXIT_INPUT. */
 enum exit_status run_problems(struct run *run, const struct stave_problem *problems, size_t count);
 
+/* Reads an inspection against run->book and leaves it in `run`; fails as run_read_book does. */
+enum exit_status run_read_record(struct run *run, const char *path);
+
 /* Judges run->record and shows the verdict. */
 enum exit_status run_verdict(struct run *run);
 
 enum exit_status command_assess(struct run *run);
 enum exit_status command_ask(struct run *run);
 enum exit_status command_prove(struct run *run);
+enum exit_status command_draw(struct run *run);
 void show_help(struct page *page, enum command command);
 
 #endif

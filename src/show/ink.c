@@ -7,7 +7,9 @@
 
 double ink_value(const struct stave_figure *figure)
 {
-    return strtod(figure->decimal, NULL);
+    char *end;
+    double value = strtod(figure->exact, &end);
+    return *end == '/' ? value / strtod(end + 1, NULL) : value;
 }
 
 double ink_at(const struct ink_scale *scale, double value)

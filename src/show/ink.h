@@ -2,7 +2,7 @@
  * Ink: where on a picture a figure goes, and how an outcome looks.
  *
  * Here alone is binary floating point. It places ink and nothing else: every figure that is
- * written comes from the library as text.
+ * written comes from the library as text, but for the round ones beside an axis.
  */
 #ifndef STAVE_SHOW_INK_H
 #define STAVE_SHOW_INK_H

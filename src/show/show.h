@@ -35,6 +35,19 @@ uint32_t show_incomplete(const stave_verdict *verdict);
 /* The verdict as one HTML page with maps of the parts (report.c). */
 void show_report(struct page *page, const stave_outline *outline, const stave_verdict *verdict);
 
+/* The pictures of a book: its charts, then a map of each part or, with a verdict, of each one that
+ * has findings. */
+size_t show_picture_count(const stave_outline *outline, const stave_verdict *verdict);
+/* The name of one, as a file may have it without its ending: "03-gouge-depth", "map-blade-1". */
+void show_picture_name(struct page *page, const stave_outline *outline,
+                       const stave_verdict *verdict, size_t which);
+/* What it shows, in one line. */
+void show_picture_title(struct page *page, const stave_outline *outline,
+                        const stave_verdict *verdict, size_t which);
+/* The picture as a whole SVG file. */
+void show_picture(struct page *page, const stave_outline *outline, const stave_verdict *verdict,
+                  size_t which);
+
 void show_problems(struct page *page, const struct stave_problem *problems, size_t count);
 /* "2 errors, 1 warning" as a line, led by the name of the program. */
 void show_problem_count(struct page *page, const struct stave_problem *problems, size_t count);
