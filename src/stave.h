@@ -401,6 +401,7 @@ struct stave_quality {
     const char *step;            /* "read to 0.001 in"; "" for an observation or where none is said */
     bool measured;
     struct stave_figure from, to;  /* of a measure */
+    struct stave_figure step_size; /* of a measure with a step, in the step's unit; else empty */
     bool smaller_is_worse;
     const char *const *values;   /* of an observation */
     size_t value_count;

@@ -153,6 +153,9 @@ static void qualities_make(const struct outlining *at)
             .measured = true,
             .from = figure(at, measure->from, measure->unit),
             .to = figure(at, measure->to, measure->unit),
+            .step_size = measure->stepping == TREE_STEP_NONE
+                             ? no_figure
+                             : figure(at, measure->step, measure->step_unit),
             .smaller_is_worse = measure->smaller_is_worse,
         };
     }
@@ -164,6 +167,7 @@ static void qualities_make(const struct outlining *at)
             .step = "",
             .from = no_figure,
             .to = no_figure,
+            .step_size = no_figure,
             .values = observation->values,
             .value_count = observation->value_count,
             .levels = observation->sort == TREE_LEVELS,

@@ -7,6 +7,8 @@ static const char main_help[] =
     "  stave ask BOOK \"FINDING LINE\"     one quick question, one answer\n"
     "  stave prove BOOK [EXAMPLES...]    a book against its worked examples\n"
     "  stave draw BOOK                   its limits and parts as pictures\n"
+    "  stave sheet BOOK                  a sheet for the walk-round, to print\n"
+    "  stave print BOOK                  the whole book as a document\n"
     "\n"
     "  stave COMMAND --help              more about a command\n"
     "  stave --help, stave --version\n"
@@ -21,8 +23,8 @@ static const char main_help[] =
     "Exit status of prove:\n"
     "  0  every example passes\n"
     "  1  an example fails, or there is none\n"
-    "Exit status of draw:\n"
-    "  0  drawn\n"
+    "Exit status of draw, sheet and print:\n"
+    "  0  done\n"
     "Exit status of all:\n"
     "  3  an error in a text, in a file or in the command line\n"
     "  4  an error of the program's own: no memory, or the answer cannot be written\n"
@@ -105,13 +107,13 @@ static const char draw_help[] =
     "part, and maps of the parts. Lists the pictures when none is named. A picture\n"
     "that is named comes on standard output, as SVG.\n"
     "\n"
-    "  --with=INSPECTION  with the findings of an inspection, and their doubt\n"
-    "  --into=FOLDER      writes all pictures into a folder, a file for each, and\n"
-    "                     lists the files; what is there already is left alone, and\n"
-    "                     is an error\n"
-    "  --replace          takes the place of files that are there\n"
-    "  --colour=WHEN      auto (on a terminal, unless NO_COLOR is set), always or\n"
-    "                     never\n"
+    "  --with=INSPECTION\n"
+    "                   with the findings of an inspection, and their doubt\n"
+    "  --into=FOLDER    writes all pictures into a folder, a file for each, and\n"
+    "                   lists the files; what is there already is left alone, and\n"
+    "                   is an error\n"
+    "  --replace        takes the place of files that are there\n"
+    "  --colour=WHEN    auto (on a terminal, unless NO_COLOR is set), always, never\n"
     "\n"
     "'-' in place of BOOK or of INSPECTION is standard input.\n"
     "\n"
@@ -120,11 +122,46 @@ static const char draw_help[] =
     "  3  an error in a text, in a file or in the command line\n"
     "  4  an error of the program's own: no memory, or a picture cannot be written\n";
 
+static const char sheet_help[] =
+    "stave sheet BOOK [--record] [--colour=WHEN]\n"
+    "\n"
+    "A walk-round sheet as one HTML page, to print: the cautions, what to look at in\n"
+    "which order, the checks with a box for each part, what to measure how finely.\n"
+    "\n"
+    "  --record         instead, a blank inspection record for the book, in YAML;\n"
+    "                   what is left open in it never counts as good\n"
+    "  --colour=WHEN    auto (on a terminal, unless NO_COLOR is set), always, never\n"
+    "\n"
+    "'-' in place of BOOK is standard input.\n"
+    "\n"
+    "Exit status:\n"
+    "  0  done\n"
+    "  3  an error in a text, in a file or in the command line\n"
+    "  4  an error of the program's own: no memory, or the answer cannot be written\n";
+
+static const char print_help[] =
+    "stave print BOOK [--markdown] [--colour=WHEN]\n"
+    "\n"
+    "The whole book as tables and charts in one HTML page, each line with what it\n"
+    "cites and where it stands, to be held against the source.\n"
+    "\n"
+    "  --markdown       the tables in Markdown instead; the charts are for 'stave\n"
+    "                   draw'\n"
+    "  --colour=WHEN    auto (on a terminal, unless NO_COLOR is set), always, never\n"
+    "\n"
+    "'-' in place of BOOK is standard input.\n"
+    "\n"
+    "Exit status:\n"
+    "  0  done\n"
+    "  3  an error in a text, in a file or in the command line\n"
+    "  4  an error of the program's own: no memory, or the answer cannot be written\n";
+
 void show_help(struct page *page, enum command command)
 {
     static const char *const pages[] = {
         [COMMAND_NONE] = main_help,   [COMMAND_ASSESS] = assess_help, [COMMAND_ASK] = ask_help,
-        [COMMAND_PROVE] = prove_help, [COMMAND_DRAW] = draw_help,
+        [COMMAND_PROVE] = prove_help, [COMMAND_DRAW] = draw_help,     [COMMAND_SHEET] = sheet_help,
+        [COMMAND_PRINT] = print_help,
     };
     page_raw(page, pages[command]);
 }

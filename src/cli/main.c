@@ -46,6 +46,10 @@ static enum exit_status perform(struct run *run)
         return command_prove(run);
     case COMMAND_DRAW:
         return command_draw(run);
+    case COMMAND_SHEET:
+        return command_sheet(run);
+    case COMMAND_PRINT:
+        return command_print(run);
     case COMMAND_NONE:
         break;
     }

@@ -17,7 +17,9 @@ enum option_id {
     OPTION_COLOUR,
     OPTION_WITH,
     OPTION_INTO,
-    OPTION_REPLACE
+    OPTION_REPLACE,
+    OPTION_RECORD,
+    OPTION_MARKDOWN
 };
 
 struct option {
@@ -29,7 +31,7 @@ struct option {
 static const struct option all_options[] = {
     {"--help", OPTION_HELP,
      IN(COMMAND_NONE) | IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE) |
-         IN(COMMAND_DRAW)},
+         IN(COMMAND_DRAW) | IN(COMMAND_SHEET) | IN(COMMAND_PRINT)},
     {"--version", OPTION_VERSION, IN(COMMAND_NONE)},
     {"--json", OPTION_JSON, IN(COMMAND_ASSESS) | IN(COMMAND_ASK)},
     {"--html", OPTION_HTML, IN(COMMAND_ASSESS)},
@@ -37,10 +39,13 @@ static const struct option all_options[] = {
     {"--tap", OPTION_TAP, IN(COMMAND_PROVE)},
     {"--junit", OPTION_JUNIT, IN(COMMAND_PROVE)},
     {"--colour", OPTION_COLOUR,
-     IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE) | IN(COMMAND_DRAW)},
+     IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE) | IN(COMMAND_DRAW) |
+         IN(COMMAND_SHEET) | IN(COMMAND_PRINT)},
     {"--with", OPTION_WITH, IN(COMMAND_DRAW)},
     {"--into", OPTION_INTO, IN(COMMAND_DRAW)},
     {"--replace", OPTION_REPLACE, IN(COMMAND_DRAW)},
+    {"--record", OPTION_RECORD, IN(COMMAND_SHEET)},
+    {"--markdown", OPTION_MARKDOWN, IN(COMMAND_PRINT)},
 };
 #define OPTION_COUNT (sizeof all_options / sizeof *all_options)
 
@@ -57,6 +62,8 @@ static const struct command_shape shapes[] = {
     [COMMAND_PROVE] = {"prove", "stave prove BOOK [EXAMPLES...]", 1, (size_t)-1},
     [COMMAND_DRAW] = {"draw", "stave draw BOOK [PICTURE] [--with=INSPECTION] [--into=FOLDER]", 1,
                       2},
+    [COMMAND_SHEET] = {"sheet", "stave sheet BOOK", 1, 1},
+    [COMMAND_PRINT] = {"print", "stave print BOOK", 1, 1},
 };
 #define COMMAND_COUNT (sizeof shapes / sizeof *shapes)
 
@@ -231,6 +238,12 @@ static bool read_option(const char *typed, struct options *options, struct page 
         break;
     case OPTION_REPLACE:
         options->replace = true;
+        break;
+    case OPTION_RECORD:
+        options->record = true;
+        break;
+    case OPTION_MARKDOWN:
+        options->markdown = true;
         break;
     case OPTION_COLOUR:
     case OPTION_WITH:

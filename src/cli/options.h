@@ -7,7 +7,7 @@
 
 #include "show/page.h"
 
-enum command { COMMAND_NONE, COMMAND_ASSESS, COMMAND_ASK, COMMAND_PROVE, COMMAND_DRAW };
+enum command { COMMAND_NONE, COMMAND_ASSESS, COMMAND_ASK, COMMAND_PROVE, COMMAND_DRAW, COMMAND_SHEET, COMMAND_PRINT };
 enum colour_choice { COLOUR_AUTO, COLOUR_ALWAYS, COLOUR_NEVER };
 
 struct options {
@@ -15,7 +15,7 @@ struct options {
     bool help, version;
     bool json, html, quiet, tap, junit;
     enum colour_choice colour;
-    bool replace;
+    bool replace, record, markdown;
     const char *with, *into; /* NULL: not given */
     const char *const *arguments; /* after the command, without the options */
     size_t argument_count;

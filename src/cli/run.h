@@ -54,6 +54,8 @@ enum exit_status command_assess(struct run *run);
 enum exit_status command_ask(struct run *run);
 enum exit_status command_prove(struct run *run);
 enum exit_status command_draw(struct run *run);
+enum exit_status command_sheet(struct run *run);
+enum exit_status command_print(struct run *run);
 void show_help(struct page *page, enum command command);
 
 #endif

@@ -75,6 +75,22 @@ static void set_scales(struct charting *at)
     at->across = (struct ink_scale){first, last, LEFT, RIGHT};
 }
 
+/*
+ * A line that says nothing of the measure while lines below it do would hide them all, and show as
+ * fine what is fine only where its other conditions hold. It stands in the key alone.
+ */
+static bool is_drawn(const struct stave_stretch *stretch, size_t which)
+{
+    const struct stave_band *band = &stretch->bands[which];
+    bool bounds = band->high_count + band->low_count > 0;
+    for (size_t b = which + 1; !bounds && b < stretch->band_count; b++) {
+        if (stretch->bands[b].high_count + stretch->bands[b].low_count > 0) {
+            return false;
+        }
+    }
+    return true;
+}
+
 /* The two ends of a stretch on the picture. */
 static void ends_of(const struct charting *at, size_t stretch, double ends[2])
 {
@@ -240,7 +256,9 @@ static void draw_stretches(const struct charting *at)
                at->picture->outline->zones[stretch->zone].name, ends[0], TOP, ends[1] - ends[0],
                TALL);
         for (size_t b = stretch->band_count; b-- > 0;) {
-            draw_band(at, s, b);
+            if (is_drawn(stretch, b)) {
+                draw_band(at, s, b);
+            }
         }
         page_raw(page, "</g>\n");
     }
@@ -294,12 +312,12 @@ static void draw_axes(const struct charting *at)
         return;
     }
     draw_ticks(at, &at->across, false, TOP + TALL, 4, 1, 9);
-    picture_text(at->page, LEFT - 8, TOP + TALL + 14, "end", "small quiet", chart->axis_unit);
+    picture_text(at->page, LEFT - 22, TOP + TALL + 14, "end", "small quiet", chart->axis_unit);
     if (chart->other_axis_unit[0]) {
         double line = TOP + TALL + SECOND_AXIS;
         markup(at->page, "<path stroke=\"" INK_BLACK "\" d=\"M%f %fH%f\"/>\n", LEFT, line, RIGHT);
         draw_ticks(at, &at->across, false, line, 4, 1 / ink_value(&chart->other_axis_size), 9);
-        picture_text(at->page, LEFT - 8, line + 14, "end", "small quiet", chart->other_axis_unit);
+        picture_text(at->page, LEFT - 22, line + 14, "end", "small quiet", chart->other_axis_unit);
     }
 }
 
@@ -368,7 +386,8 @@ static void draw_names(const struct charting *at)
         int64_t now = (int64_t)at->book->scale_count - 2;
         for (size_t b = 0; b < stretch->band_count && y <= TOP + TALL; b++) {
             const struct stave_band *band = &stretch->bands[b];
-            if (y >= edge_at(at, band->high, band->high_count, far, TOP - 1) &&
+            if (is_drawn(stretch, b) &&
+                y >= edge_at(at, band->high, band->high_count, far, TOP - 1) &&
                 y <= edge_at(at, band->low, band->low_count, far, TOP + TALL + 1)) {
                 now = at->ladder->lines[band->line].outcome;
                 break;
@@ -619,7 +638,10 @@ static double draw_key(const struct charting *at, double y)
         ink_fill(at->page, at->book, line->outcome);
         page_raw(at->page, ")\"/>\n");
         y = flow(at->page, LEFT + 27, y, "small", line->text, LETTERS - 6);
-        if (i < stretch->band_count && stretch->bands[i].asks[0]) {
+        if (i < stretch->band_count && !is_drawn(stretch, i)) {
+            y = flow(at->page, LEFT + 27, y, "small quiet",
+                     "not drawn: it bounds other things than this measure", LETTERS - 6);
+        } else if (i < stretch->band_count && stretch->bands[i].asks[0]) {
             struct page words;
             page_begin(&words, 0, false);
             page_raw(&words, "and also: ");
@@ -646,8 +668,8 @@ static double draw_corner(const struct charting *at, double y)
     page_raw(&words, at->ladder->source);
     y = flow_page(at->page, y + 4, &words, LEFT, LETTERS);
     y = flow(at->page, LEFT, y, "small quiet",
-             "The best that the measure alone allows: every other condition can only make it "
-             "worse. An aid; the approved data govern.",
+             "The best that the measure allows by the lines that bound it; every other condition "
+             "still has to hold. An aid: the approved data govern.",
              LETTERS);
     if (at->left_out > 0) {
         char more[80];

@@ -32,10 +32,20 @@ static const char style[] =
     ".wide{overflow-x:auto}table{border-collapse:collapse;width:100%}\n"
     "th,td{border:1px solid #8b97a1;padding:.25rem .4rem;text-align:left;vertical-align:top}\n"
     "th{font-weight:bold}caption{text-align:left;font-weight:bold;padding:.3rem 0}\n"
+    ".document td,.document th{overflow-wrap:break-word}.document table{width:auto;min-width:50%}"
+    ".document h3{margin-top:1.3rem}.document .outcome{white-space:nowrap}"
+    ".wide .picture{max-width:none}.document figure{margin:.6rem 0}\n"
     ".legend{list-style:none;padding:0;display:flex;flex-wrap:wrap;gap:.2rem 1.2rem}\n"
     ".sign{display:grid;grid-template-columns:repeat(auto-fit,minmax(14rem,1fr));gap:.6rem}\n"
     ".sign div{border:1px solid #16202a;min-height:4.2rem;padding:.3rem .5rem}\n"
     ".sign .tall{min-height:6.5rem}.patterns{position:absolute}\n"
+    ".sheet table{margin:.3rem 0}.close{columns:24rem 2;column-gap:1.8rem}.close li{break-inside:avoid}"
+    ".part{white-space:nowrap}.sheet .box{width:2.4rem;text-align:center;color:#4a5661}"
+    ".sheet .blank td{height:1.9rem}.fields{display:grid;gap:.3rem;"
+    "grid-template-columns:repeat(auto-fit,minmax(11rem,1fr));margin:.5rem 0}"
+    ".fields div{border:1px solid #16202a;min-height:2.4rem;padding:.1rem .3rem;color:#4a5661;"
+    "font-size:.85em}.tick{display:inline-block;width:1em;height:1em;border:1px solid #16202a;"
+    "vertical-align:-.15em;margin:0 .2em 0 .7em}\n"
     "@page{size:A4;margin:13mm}\n"
     "@media print{:root{font-size:10.5px}body{max-width:none;padding:0}"
     ".item,.sign,.answer,tr{break-inside:avoid}h2,h3{break-after:avoid}a{color:inherit}}\n";
@@ -92,7 +102,7 @@ void html_rests_on(struct page *page, const struct stave_book_facts *book,
     if (book->title[0]) {
         markup(page, ": <bdi>%s</bdi>", book->title);
     }
-    page_raw(page, ".</p>\n<ul class=\"digests\">\n");
+    page_raw(page, ".</p>\n<ul>\n");
     for (size_t i = 0; i < count; i++) {
         markup(page, "<li><bdi>%s</bdi><br/>SHA-256 <span class=\"mono\">%s</span></li>\n",
                texts[i].name, texts[i].sha256);

@@ -35,6 +35,13 @@ uint32_t show_incomplete(const stave_verdict *verdict);
 /* The verdict as one HTML page with maps of the parts (report.c). */
 void show_report(struct page *page, const stave_outline *outline, const stave_verdict *verdict);
 
+/* The walk-round sheet of a book as an HTML page, and the inspection record that goes with it. */
+void show_sheet(struct page *page, const stave_outline *outline);
+void show_blank_record(struct page *page, const stave_outline *outline);
+
+/* The whole book as tables and charts, as an HTML page or in Markdown. */
+void show_document(struct page *page, const stave_outline *outline, bool markdown);
+
 /* The pictures of a book: its charts, then a map of each part or, with a verdict, of each one that
  * has findings. */
 size_t show_picture_count(const stave_outline *outline, const stave_verdict *verdict);
