@@ -18,6 +18,7 @@
 #define BRACKET 14.0 /* for one column of zones */
 #define STRIP 34.0   /* for ids, at least */
 #define BALLOON 15.0 /* height of one id */
+#define NAME_ROWS 8u /* of zones that are boxes, above a panel */
 #define MOST_PANELS 64
 #define MOST_BALLOONS 64
 #define MOST_IN_ROWS 200 /* ids of a part without axes */
@@ -39,7 +40,8 @@ struct mapping {
     double top, bottom, brackets, strip, width, height;
     struct ink_scale up;           /* the first axis */
     double across_from, across_to; /* the second axis */
-    size_t left_out;
+    size_t left_out;               /* findings without room */
+    size_t zones_left_out;         /* zones without room, counted while all is laid out */
 };
 
 /* ---- what is where ------------------------------------------------------------------------ */
@@ -154,24 +156,40 @@ struct bracket {
 
 #define MOST_BRACKETS 48
 
-static size_t lay_brackets(const struct mapping *map, struct bracket *brackets, unsigned *columns)
+/* What a bracket takes of its column, with its name kept beside the panels. */
+static void bracket_span(const struct mapping *map, const struct bracket *bracket, double *y0,
+                         double *y1)
+{
+    double top = map->up.end < map->up.start ? map->up.end : map->up.start;
+    double bottom = map->up.end < map->up.start ? map->up.start : map->up.end;
+    *y0 = bracket->y0;
+    *y1 = bracket->y1;
+    widen(y0, y1, markup_width(bracket->zone->name, 9.5) + 4);
+    double shift = *y0 < top ? top - *y0 : *y1 > bottom ? bottom - *y1 : 0;
+    *y0 += shift;
+    *y1 += shift;
+}
+
+static size_t lay_brackets(struct mapping *map, struct bracket *brackets, unsigned *columns)
 {
     size_t count = 0;
     *columns = 0;
-    for (size_t i = 0; i < map->picture->outline->zone_count && count < MOST_BRACKETS; i++) {
+    for (size_t i = 0; i < map->picture->outline->zone_count; i++) {
         const struct stave_zone *zone = &map->picture->outline->zones[i];
         if (!is_mapped(map, zone) || is_box_zone(zone, map->part)) {
             continue;
         }
+        if (count == MOST_BRACKETS) {
+            map->zones_left_out++;
+            continue;
+        }
         struct bracket bracket = {zone, ink_at(&map->up, ink_value(&zone->ranges[0].to)),
                                   ink_at(&map->up, ink_value(&zone->ranges[0].from)), 0};
-        /* A short zone needs room for its name. */
-        double need = markup_width(zone->name, 9.5) + 4;
-        double y0 = bracket.y0, y1 = bracket.y1;
-        widen(&y0, &y1, need);
+        double y0, y1;
+        bracket_span(map, &bracket, &y0, &y1);
         for (size_t j = 0; j < count; j++) {
-            double other0 = brackets[j].y0, other1 = brackets[j].y1;
-            widen(&other0, &other1, markup_width(brackets[j].zone->name, 9.5) + 4);
+            double other0, other1;
+            bracket_span(map, &brackets[j], &other0, &other1);
             if (brackets[j].column == bracket.column && y0 < other1 - 0.1 && other0 < y1 - 0.1) {
                 bracket.column++;
                 j = (size_t)-1; /* look through them anew for the next column */
@@ -189,7 +207,9 @@ static void draw_brackets(const struct mapping *map, const struct bracket *brack
     for (size_t i = 0; i < count; i++) {
         const struct bracket *bracket = &brackets[i];
         double x = TICKS + 4 + BRACKET * (bracket->column + 0.5);
-        double middle = (bracket->y0 + bracket->y1) / 2;
+        double y0, y1;
+        bracket_span(map, bracket, &y0, &y1);
+        double middle = (y0 + y1) / 2;
         double half = (markup_width(bracket->zone->name, 9.5)) / 2;
         /* The name breaks the line where there is room; else it stands alone. */
         markup(page, "<path fill=\"none\" stroke=\"" INK_RULE "\" d=\"M%f %fh6M%f %fh6", x - 3,
@@ -226,12 +246,12 @@ static bool zone_on_panel(const struct stave_zone *zone, const struct panel *pan
 }
 
 /* Zones that are boxes: dashed in the panel, the name above it in the first free row. */
-static unsigned draw_box_zones(const struct mapping *map, bool draw)
+static unsigned draw_box_zones(struct mapping *map, bool draw)
 {
     unsigned rows = 0;
     for (size_t p = 0; p < map->panel_count; p++) {
         const struct panel *panel = &map->panels[p];
-        double free_from[8] = {0};
+        double free_from[NAME_ROWS] = {0};
         for (size_t i = 0; i < map->picture->outline->zone_count; i++) {
             const struct stave_zone *zone = &map->picture->outline->zones[i];
             if (!is_mapped(map, zone) || !is_box_zone(zone, map->part) ||
@@ -250,8 +270,12 @@ static unsigned draw_box_zones(const struct mapping *map, bool draw)
             x = x - half < panel->left + 3 ? panel->left + 3 + half : x;
             x = x + half > panel->right - 3 ? panel->right - 3 - half : x;
             unsigned row = 0;
-            while (row < 7 && free_from[row] > x - half) {
+            while (row < NAME_ROWS && free_from[row] > x - half) {
                 row++;
+            }
+            if (row == NAME_ROWS) {
+                map->zones_left_out++;
+                continue;
             }
             free_from[row] = x + half + 4;
             rows = row + 1 > rows ? row + 1 : rows;
@@ -524,7 +548,7 @@ static void place_panels(struct mapping *map)
     double x = TICKS + 4 + map->brackets, right = TICKS + 2;
     double strips = map->strip * (double)map->panel_count;
     double wide = (WIDTH - x - right - STRIP * (double)map->panel_count) / (double)map->panel_count;
-    wide = wide < 40 ? 40 : wide;
+    wide = wide < 62 ? 62 : wide;
     map->width = x + right + strips + wide * (double)map->panel_count;
     for (size_t i = 0; i < map->panel_count; i++) {
         struct panel *panel = &map->panels[i];
@@ -649,7 +673,8 @@ static void draw_unrolled(struct mapping *map)
     map->bottom = map->top + TALL;
     map->up.end = map->top;
     map->up.start = map->bottom;
-    map->height = map->bottom + (part->axis_count > 1 ? 30 : 6);
+    map->height = map->bottom + (part->axis_count > 1 ? 30 : 6) + (map->zones_left_out ? 14 : 0);
+    size_t zones_left_out = map->zones_left_out; /* what follows counts them anew */
     char words[256];
     describe(map, words, sizeof words);
     picture_begin(map->page, map->picture, map->width, map->height, map->name, words);
@@ -658,6 +683,12 @@ static void draw_unrolled(struct mapping *map)
     draw_panels(map);
     draw_ticks(map);
     draw_across(map);
+    if (zones_left_out > 0) {
+        char more[64];
+        snprintf(more, sizeof more, "%zu more zone%s had no room here.", zones_left_out,
+                 zones_left_out == 1 ? "" : "s");
+        picture_text(map->page, 2, map->height - 4, "start", "small strong", more);
+    }
     for (size_t i = 0; i < map->panel_count; i++) {
         draw_findings(map, &map->panels[i]);
     }

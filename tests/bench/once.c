@@ -1,7 +1,8 @@
 /*
- * How long one run of `stave assess --quiet` takes, the middle of five. Usage:
- * once PROGRAM BOOK RECORD LABEL
+ * How long one run of a command takes, the middle of five. What it writes on standard output is
+ * thrown away. Usage: once LABEL PROGRAM [ARGUMENT...]
  */
+#include <fcntl.h>
 #include <spawn.h>
 #include <stdint.h>
 #include <stdio.h>
@@ -22,19 +23,22 @@ static int64_t now(void)
 
 int main(int argc, char **argv)
 {
-    if (argc != 5) {
-        fprintf(stderr, "usage: once PROGRAM BOOK RECORD LABEL\n");
+    if (argc < 3) {
+        fprintf(stderr, "usage: once LABEL PROGRAM [ARGUMENT...]\n");
         return 2;
     }
-    char *const assess[] = {argv[1], "assess", "--quiet", argv[2], argv[3], NULL};
+    char *const *command = argv + 2;
+    posix_spawn_file_actions_t actions;
+    posix_spawn_file_actions_init(&actions);
+    posix_spawn_file_actions_addopen(&actions, STDOUT_FILENO, "/dev/null", O_WRONLY, 0);
     int64_t times[RUNS];
     for (int i = 0; i < RUNS; i++) {
         pid_t child;
         int status;
         int64_t start = now();
-        if (posix_spawn(&child, assess[0], NULL, NULL, assess, environ) != 0 ||
+        if (posix_spawn(&child, command[0], &actions, NULL, command, environ) != 0 ||
             waitpid(child, &status, 0) != child || !WIFEXITED(status) || WEXITSTATUS(status) > 2) {
-            fprintf(stderr, "once: %s did not run\n", assess[0]);
+            fprintf(stderr, "once: %s did not run\n", command[0]);
             return 1;
         }
         int64_t time = now() - start;
@@ -44,6 +48,7 @@ int main(int argc, char **argv)
         }
         times[at] = time;
     }
-    printf("%-40s %ld ms (median of %d)\n", argv[4], (long)(times[RUNS / 2] / 1000000), RUNS);
+    posix_spawn_file_actions_destroy(&actions);
+    printf("%-40s %ld ms (median of %d)\n", argv[1], (long)(times[RUNS / 2] / 1000000), RUNS);
     return 0;
 }

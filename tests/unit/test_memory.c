@@ -198,6 +198,34 @@ static void drop_verdict(void *handle)
     stave_verdict_free(handle);
 }
 
+static enum stave_status make_outline(const struct call *call, const struct stave_host *host,
+                                      void **handle)
+{
+    stave_outline *outline = NULL;
+    enum stave_status status = stave_outline_make(host, call->book, &outline);
+    *handle = outline;
+    return status;
+}
+
+static uint64_t print_outline(const void *handle)
+{
+    const stave_outline *outline = handle;
+    uint64_t print = outline->zone_count + 31 * outline->chart_count;
+    for (size_t i = 0; i < outline->ladder_count; i++) {
+        print = mix(mix(print, outline->ladders[i].head), outline->ladders[i].source);
+    }
+    for (size_t i = 0; i < outline->chart_count; i++) {
+        const struct stave_band *band = &outline->charts[i].stretches[0].bands[0];
+        print = mix(mix(print, outline->charts[i].name), band->asks) + band->high_count;
+    }
+    return print;
+}
+
+static void drop_outline(void *handle)
+{
+    stave_outline_free(handle);
+}
+
 static enum stave_status make_proof(const struct call *call, const struct stave_host *host,
                                     void **handle)
 {
@@ -316,6 +344,9 @@ static void every_allocation(void **state)
     assert_int_equal(stave_record_read(&host, book, &record_text, &record), STAVE_OK);
     call = (struct call){"the verdict", STAVE_OK,    make_verdict, print_verdict,
                          drop_verdict,  record_text, book,         record};
+    refuse_all(&call, &host);
+    call = (struct call){"the outline", STAVE_OK, make_outline, print_outline,
+                         drop_outline,  {0},      book,         NULL};
     refuse_all(&call, &host);
     call =
         (struct call){"the proof", STAVE_OK, make_proof, print_proof, drop_proof, {0}, book, NULL};

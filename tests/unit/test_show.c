@@ -11,6 +11,7 @@
 #include <jansson.h>
 
 #include "show/characters.h"
+#include "show/ink.h"
 #include "show/show.h"
 
 static uint32_t next_random(uint32_t *random)
@@ -496,6 +497,51 @@ static void test_json_gives_every_text_back(void **state)
     page_end(&page);
 }
 
+/* ---- markup ------------------------------------------------------------------------- */
+
+static void test_no_text_becomes_markup(void **state)
+{
+    (void)state;
+    size_t count = 0;
+    for (uint32_t point = 1; point <= 0x10FFFF; point++) {
+        if (point >= 0xD800 && point <= 0xDFFF) {
+            continue;
+        }
+        char text[5];
+        struct page page;
+        encode(point, text);
+        page_begin(&page, 0, false);
+        markup(&page, "%s", text);
+        const char *made = page.done.text;
+        bool special = point < 0x80 && strchr("<>&\"'", (int)point);
+        bool hidden = character_is_hidden(point);
+        assert_null(strpbrk(made, "<>\"'"));
+        assert_true(special || hidden ? made[0] == '&' : strcmp(made, text) == 0);
+        assert_true(!hidden || strncmp(made, "&lt;U+", 6) == 0);
+        page_end(&page);
+        count++;
+    }
+    printf("%zu characters in markup\n", count);
+}
+
+static void test_places_for_ink(void **state)
+{
+    (void)state;
+    struct page page;
+    page_begin(&page, 0, false);
+    markup(&page, "%f %f %f %f %f %u %d %zu%%", 12.0, 12.5, -0.004, 1e300, 3.14159, 7u, -3,
+           (size_t)9);
+    assert_string_equal(page.done.text, "12 12.5 0 0 3.14 7 -3 9%");
+    page_end(&page);
+    struct stave_figure figure = {"-55/2", "-27.5", "in", false};
+    assert_true(ink_value(&figure) == -27.5);
+    int places;
+    assert_true(ink_step(46, 10, &places) == 5 && places == 0);
+    assert_true(ink_step(0.104, 6, &places) > 0.0199 && ink_step(0.104, 6, &places) < 0.0201);
+    assert_int_equal(places, 2);
+    assert_true(ink_step(0, 6, &places) == 1);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -514,6 +560,8 @@ int main(void)
         cmocka_unit_test(test_no_examples_is_a_failure_in_every_form),
         cmocka_unit_test(test_junit_holds_any_text),
         cmocka_unit_test(test_json_gives_every_text_back),
+        cmocka_unit_test(test_no_text_becomes_markup),
+        cmocka_unit_test(test_places_for_ink),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
