@@ -396,7 +396,8 @@ static void draw_mark(const struct mapping *map, const struct panel *panel,
         outer.x0 = outer.x1 = edge;
         core.x0 = core.x1 = edge;
     }
-    bool point = outer.x1 - outer.x0 < 5 && outer.y1 - outer.y0 < 5;
+    const struct box *small = sure ? &core : &outer;
+    bool point = small->x1 - small->x0 < 5 && small->y1 - small->y0 < 5;
     *target = outer;
     bool doubted = !sure || outer.x0 < core.x0 - 0.01 || outer.x1 > core.x1 + 0.01 ||
                    outer.y0 < core.y0 - 0.01 || outer.y1 > core.y1 + 0.01;
@@ -426,7 +427,7 @@ static void draw_mark(const struct mapping *map, const struct panel *panel,
         page_raw(page, ")\"/>\n");
     }
     if (point) {
-        double x = (outer.x0 + outer.x1) / 2, y = (outer.y0 + outer.y1) / 2;
+        double x = (small->x0 + small->x1) / 2, y = (small->y0 + small->y1) / 2;
         markup(page,
                "<path class=\"spot\" stroke=\"" INK_BLACK "\" stroke-width=\"1.4\" "
                "fill=\"%s\" d=\"M%f %fl4 4l-4 4l-4 -4z\"/>\n",

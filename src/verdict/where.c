@@ -134,7 +134,8 @@ static void set_sides(struct arena *arena, const struct finding *finding, struct
         if (on || meets || each) {
             sides[shown->side_count++] = (struct stave_on_side){
                 .side = part->sides[i],
-                .certain = (on && one) || meets_surely || each_surely,
+                /* On one of two sides, and at the edge of both: of neither is it all certain. */
+                .certain = (on ? one : meets_surely) || each_surely,
                 .at_meeting = !on && !each,
             };
         }
