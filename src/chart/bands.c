@@ -96,10 +96,9 @@ static const struct condition *first_bounding(struct arena *arena, const struct 
 /* A unit of the other system for a length or an area, or NULL. */
 static const struct unit *other_unit(const struct unit *unit)
 {
-    static const char *const pairs[][2] = {{"in", "mm"},   {"ft", "mm"},   {"thou", "mm"},
-                                           {"mm", "in"},   {"cm", "in"},   {"m", "in"},
-                                           {"in2", "mm2"}, {"ft2", "mm2"}, {"mm2", "in2"},
-                                           {"cm2", "in2"}, {"m2", "in2"}};
+    static const char *const pairs[][2] = {
+        {"in", "mm"},   {"ft", "mm"},   {"thou", "mm"}, {"mm", "in"},   {"cm", "in"}, {"m", "in"},
+        {"in2", "mm2"}, {"ft2", "mm2"}, {"mm2", "in2"}, {"cm2", "in2"}, {"m2", "in2"}};
     for (size_t i = 0; i < sizeof pairs / sizeof *pairs; i++) {
         if (unit == unit_find(pairs[i][0], strlen(pairs[i][0]))) {
             return unit_find(pairs[i][1], strlen(pairs[i][1]));
@@ -108,8 +107,7 @@ static const struct unit *other_unit(const struct unit *unit)
     return NULL;
 }
 
-static const char *other_of(struct arena *arena, const struct unit *unit,
-                            struct stave_figure *size)
+static const char *other_of(struct arena *arena, const struct unit *unit, struct stave_figure *size)
 {
     const struct unit *other = unit ? other_unit(unit) : NULL;
     *size = (struct stave_figure){"", "", "", false};
@@ -128,8 +126,7 @@ static bool on_one_line(struct arena *arena, const struct place_line *line, uint
     struct number rise = number_subtract(arena, line->value[last], line->value[first]);
     struct number run_to = number_subtract(arena, line->at[middle], line->at[first]);
     struct number rise_to = number_subtract(arena, line->value[middle], line->value[first]);
-    return number_equal(number_multiply(arena, run, rise_to),
-                        number_multiply(arena, run_to, rise));
+    return number_equal(number_multiply(arena, run, rise_to), number_multiply(arena, run_to, rise));
 }
 
 /* The points of a line, less those that lie straight between two others. */
@@ -257,13 +254,12 @@ static void chart_describe(const struct charting *charting, const struct variabl
     struct arena *arena = charting->arena;
     const struct measure *measure = variable->measure;
     const struct expression *left = condition->left;
-    chart->name = measure                              ? measure->name
+    chart->name = measure                             ? measure->name
                   : left->sort == EXPRESSION_RECKONED ? left->reckon->name
-                                                       : span_text(arena, left->span);
-    chart->how = measure ? measure_how(arena, measure)
-                 : left->sort == EXPRESSION_RECKONED
-                     ? span_text(arena, left->reckon->value->span)
-                     : "";
+                                                      : span_text(arena, left->span);
+    chart->how = measure                             ? measure_how(arena, measure)
+                 : left->sort == EXPRESSION_RECKONED ? span_text(arena, left->reckon->value->span)
+                                                     : "";
     chart->from = chart->to = (struct stave_figure){"", "", "", false};
     if (measure) {
         chart->from = figure_make(arena, measure->from, unit, NUMBER_EVEN);
@@ -295,8 +291,9 @@ static bool chart_make(const struct charting *charting, uint32_t variable_index,
     if (!condition) {
         return false;
     }
-    const struct unit *unit = variable->measure ? variable->measure->unit
-                              : unit_in(condition->right, condition->left->dimension);
+    const struct unit *unit = variable->measure
+                                  ? variable->measure->unit
+                                  : unit_in(condition->right, condition->left->dimension);
     if (!unit) {
         return false;
     }
@@ -329,15 +326,13 @@ void charts_add(struct arena *arena, const struct ready_book *ready, uint32_t la
         .limits = limits,
         .limit_count = count,
         .docket = docket,
-        .axis = docket->by_place || docket->kind->is_check ? -1
-                                                           : axis_of_limit(plan, docket->part),
+        .axis = docket->by_place || docket->kind->is_check ? -1 : axis_of_limit(plan, docket->part),
     };
     for (uint32_t v = 0; v < docket->variable_count; v++) {
         const struct variable *variable = &docket->variables[v];
         struct stave_chart chart;
         bool measured = variable->sort == VARIABLE_RECORD && variable->measure;
-        if ((measured || variable->sort == VARIABLE_PRODUCT) &&
-            chart_make(&charting, v, &chart)) {
+        if ((measured || variable->sort == VARIABLE_PRODUCT) && chart_make(&charting, v, &chart)) {
             *ARENA_PUSH(arena, charts->items, charts->count, charts->capacity) = chart;
         }
     }

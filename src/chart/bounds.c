@@ -24,8 +24,7 @@ static const struct place_line *rest_of(struct arena *arena, const struct subjec
     struct place_line line = {.count = function->point_count,
                               .at = axis->breakpoints + function->first,
                               .value = function->values};
-    struct number factor =
-        number_negate(arena, number_divide(arena, NUMBER_INT(1), divisor));
+    struct number factor = number_negate(arena, number_divide(arena, NUMBER_INT(1), divisor));
     return place_line_add(arena, place_line_scale(arena, &line, factor, share),
                           place_line_level(arena, reach, NUMBER_ZERO));
 }

@@ -27,8 +27,8 @@ struct bounds {
 struct subject {
     const struct docket *docket;
     uint32_t variable;
-    int32_t axis;                      /* -1: the part has none */
-    const struct place_line *reach;    /* a level line over the zone, the same along the axis */
+    int32_t axis;                   /* -1: the part has none */
+    const struct place_line *reach; /* a level line over the zone, the same along the axis */
 };
 
 /* Does a condition say anything of the subject's variable alone, and what (bounds.c)? */

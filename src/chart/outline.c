@@ -48,11 +48,10 @@ static const struct stave_axis *axes_make(const struct outlining *at, const stru
             .help = or_nothing(axis->help),
             .from = figure(at, axis->from, axis->unit),
             .to = figure(at, axis->to, axis->unit),
-            .step = axis->has_step
-                        ? text_format(at->arena, "read to %s",
-                                      quantity_text(at->arena, axis->step, axis->unit,
-                                                    NUMBER_DOWN, &rounded))
-                        : "",
+            .step = axis->has_step ? text_format(at->arena, "read to %s",
+                                                 quantity_text(at->arena, axis->step, axis->unit,
+                                                               NUMBER_DOWN, &rounded))
+                                   : "",
         };
     }
     return axes;
@@ -69,8 +68,12 @@ static void parts_make(const struct outlining *at)
             .name = part->name,
             .help = or_nothing(part->help),
             .counted = part->count != PART_ONE,
-            .least = each_of ? each_of->least : part->count == PART_ONE ? 1 : part->least,
-            .most = each_of ? each_of->most : part->count == PART_ONE ? 1 : part->most,
+            .least = each_of                   ? each_of->least
+                     : part->count == PART_ONE ? 1
+                                               : part->least,
+            .most = each_of                   ? each_of->most
+                    : part->count == PART_ONE ? 1
+                                              : part->most,
             .one_on_each = each_of ? each_of->name : "",
             .where_fitted = part->where_fitted,
             .axes = axes_make(at, part),
@@ -185,9 +188,8 @@ static const struct stave_recorded *records_make(const struct outlining *at,
     for (uint32_t i = 0; i < kind->record_count; i++) {
         const struct recorded *recorded = &kind->records[i];
         records[i] = (struct stave_recorded){
-            .quality = recorded->measure
-                           ? recorded->measure->index
-                           : at->book->measure_count + recorded->observation->index,
+            .quality = recorded->measure ? recorded->measure->index
+                                         : at->book->measure_count + recorded->observation->index,
             .along = "",
         };
         for (uint32_t p = 0; recorded->has_along && p < kind->part_count; p++) {
@@ -242,8 +244,7 @@ static void curves_make(const struct outlining *at)
     struct stave_curve *curves = ARENA_ARRAY(at->arena, struct stave_curve, book->curve_count);
     for (uint32_t i = 0; i < book->curve_count; i++) {
         const struct curve *curve = &book->curves[i];
-        struct stave_point *points =
-            ARENA_ARRAY(at->arena, struct stave_point, curve->point_count);
+        struct stave_point *points = ARENA_ARRAY(at->arena, struct stave_point, curve->point_count);
         for (uint32_t p = 0; p < curve->point_count; p++) {
             points[p] = (struct stave_point){
                 .at = figure(at, curve->points[p].at, curve->at_unit),
@@ -263,8 +264,8 @@ static void curves_make(const struct outlining *at)
     struct stave_reckoned *reckoned =
         ARENA_ARRAY(at->arena, struct stave_reckoned, book->reckon_count);
     for (uint32_t i = 0; i < book->reckon_count; i++) {
-        reckoned[i] = (struct stave_reckoned){
-            book->reckons[i].name, span_text(at->arena, book->reckons[i].value->span)};
+        reckoned[i] = (struct stave_reckoned){book->reckons[i].name,
+                                              span_text(at->arena, book->reckons[i].value->span)};
     }
     at->outline->curves = curves;
     at->outline->curve_count = book->curve_count;
@@ -367,13 +368,11 @@ static void ladders_make(const struct outlining *at, const struct ready_book *re
 {
     const struct book *book = at->book;
     struct chart_list charts = {0};
-    struct stave_ladder *ladders =
-        ARENA_ARRAY(at->arena, struct stave_ladder, book->limit_count);
+    struct stave_ladder *ladders = ARENA_ARRAY(at->arena, struct stave_ladder, book->limit_count);
     uint32_t made = 0;
     const struct limit **limits = ARENA_ARRAY(at->arena, const struct limit *, book->limit_count);
     for (uint32_t from = 0, to; from < book->limit_count; from = to) {
-        for (to = from; to < book->limit_count &&
-                        together(&book->limits[from], &book->limits[to]);
+        for (to = from; to < book->limit_count && together(&book->limits[from], &book->limits[to]);
              to++) {
             limits[to - from] = &book->limits[to];
         }

@@ -8,41 +8,14 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "show/picture.h"
+#include "show/mapping.h"
 
-#define WIDTH 360.0
-#define TALL 430.0   /* of a panel */
 #define ROW 19.0     /* for one line of ids of a part without axes */
 #define NAMES 112.0  /* for the names of its rows */
-#define TICKS 34.0   /* for the figures of an axis */
-#define BRACKET 14.0 /* for one column of zones */
 #define STRIP 34.0   /* for ids, at least */
 #define BALLOON 15.0 /* height of one id */
-#define NAME_ROWS 8u /* of zones that are boxes, above a panel */
-#define MOST_PANELS 64
 #define MOST_BALLOONS 64
 #define MOST_IN_ROWS 200 /* ids of a part without axes */
-
-struct panel {
-    double left, right;
-    bool mirrored;            /* its second axis runs to the left, its ids stand on the left */
-    const char *side, *place; /* NULL: the part has none */
-};
-
-struct mapping {
-    struct page *page;
-    const struct picture *picture;
-    const struct stave_part *part;
-    uint32_t part_index;
-    const char *name;
-    struct panel panels[MOST_PANELS];
-    size_t panel_count;
-    double top, bottom, brackets, strip, width, height;
-    struct ink_scale up;           /* the first axis */
-    double across_from, across_to; /* the second axis */
-    size_t left_out;               /* findings without room */
-    size_t zones_left_out;         /* zones without room, counted while all is laid out */
-};
 
 /* ---- what is where ------------------------------------------------------------------------ */
 
@@ -83,39 +56,6 @@ static struct presence presence_on(const struct panel *panel, const struct stave
     return presence;
 }
 
-static double across(const struct mapping *map, const struct panel *panel, double value)
-{
-    struct ink_scale scale = {map->across_from, map->across_to,
-                              panel->mirrored ? panel->right : panel->left,
-                              panel->mirrored ? panel->left : panel->right};
-    return ink_at(&scale, value);
-}
-
-/* ---- boxes ---------------------------------------------------------------------------------- */
-
-struct box {
-    double x0, x1, y0, y1; /* x0 <= x1, y0 <= y1 */
-};
-
-static void widen(double *low, double *high, double least)
-{
-    if (*high - *low < least) {
-        double middle = (*low + *high) / 2;
-        *low = middle - least / 2;
-        *high = middle + least / 2;
-    }
-}
-
-static struct box box_between(const struct mapping *map, const struct panel *panel,
-                              const double up[2], const double over[2])
-{
-    double y_a = ink_at(&map->up, up[0]), y_b = ink_at(&map->up, up[1]);
-    double x_a = across(map, panel, over[0]), x_b = across(map, panel, over[1]);
-    struct box box = {x_a < x_b ? x_a : x_b, x_a < x_b ? x_b : x_a, y_a < y_b ? y_a : y_b,
-                      y_a < y_b ? y_b : y_a};
-    return box;
-}
-
 /* All that a finding may reach; with `core`, what it covers for certain (false: nothing). */
 static bool item_box(const struct mapping *map, const struct panel *panel,
                      const struct stave_item *item, bool core, struct box *box)
@@ -131,165 +71,8 @@ static bool item_box(const struct mapping *map, const struct panel *panel,
             return false;
         }
     }
-    *box = box_between(map, panel, up, over);
+    *box = mapping_box(map, panel, up, over);
     return true;
-}
-
-/* ---- zones ---------------------------------------------------------------------------------- */
-
-static bool is_box_zone(const struct stave_zone *zone, const struct stave_part *part)
-{
-    return (part->axis_count > 1 && !zone->ranges[1].whole) || zone->side_count > 0;
-}
-
-static bool is_mapped(const struct mapping *map, const struct stave_zone *zone)
-{
-    return zone->part == map->part_index && !zone->whole_part && map->part->axis_count > 0;
-}
-
-/* Zones that run across: each a bracket beside the panels, in the first column that is free. */
-struct bracket {
-    const struct stave_zone *zone;
-    double y0, y1;
-    unsigned column;
-};
-
-#define MOST_BRACKETS 48
-
-/* What a bracket takes of its column, with its name kept beside the panels. */
-static void bracket_span(const struct mapping *map, const struct bracket *bracket, double *y0,
-                         double *y1)
-{
-    double top = map->up.end < map->up.start ? map->up.end : map->up.start;
-    double bottom = map->up.end < map->up.start ? map->up.start : map->up.end;
-    *y0 = bracket->y0;
-    *y1 = bracket->y1;
-    widen(y0, y1, markup_width(bracket->zone->name, 9.5) + 4);
-    double shift = *y0 < top ? top - *y0 : *y1 > bottom ? bottom - *y1 : 0;
-    *y0 += shift;
-    *y1 += shift;
-}
-
-static size_t lay_brackets(struct mapping *map, struct bracket *brackets, unsigned *columns)
-{
-    size_t count = 0;
-    *columns = 0;
-    for (size_t i = 0; i < map->picture->outline->zone_count; i++) {
-        const struct stave_zone *zone = &map->picture->outline->zones[i];
-        if (!is_mapped(map, zone) || is_box_zone(zone, map->part)) {
-            continue;
-        }
-        if (count == MOST_BRACKETS) {
-            map->zones_left_out++;
-            continue;
-        }
-        struct bracket bracket = {zone, ink_at(&map->up, ink_value(&zone->ranges[0].to)),
-                                  ink_at(&map->up, ink_value(&zone->ranges[0].from)), 0};
-        double y0, y1;
-        bracket_span(map, &bracket, &y0, &y1);
-        for (size_t j = 0; j < count; j++) {
-            double other0, other1;
-            bracket_span(map, &brackets[j], &other0, &other1);
-            if (brackets[j].column == bracket.column && y0 < other1 - 0.1 && other0 < y1 - 0.1) {
-                bracket.column++;
-                j = (size_t)-1; /* look through them anew for the next column */
-            }
-        }
-        *columns = bracket.column >= *columns ? bracket.column + 1 : *columns;
-        brackets[count++] = bracket;
-    }
-    return count;
-}
-
-static void draw_brackets(const struct mapping *map, const struct bracket *brackets, size_t count)
-{
-    struct page *page = map->page;
-    for (size_t i = 0; i < count; i++) {
-        const struct bracket *bracket = &brackets[i];
-        double x = TICKS + 4 + BRACKET * (bracket->column + 0.5);
-        double y0, y1;
-        bracket_span(map, bracket, &y0, &y1);
-        double middle = (y0 + y1) / 2;
-        double half = (markup_width(bracket->zone->name, 9.5)) / 2;
-        /* The name breaks the line where there is room; else it stands alone. */
-        markup(page, "<path fill=\"none\" stroke=\"" INK_RULE "\" d=\"M%f %fh6M%f %fh6", x - 3,
-               bracket->y0, x - 3, bracket->y1);
-        if (bracket->y1 - bracket->y0 > 2 * half + 6) {
-            markup(page, "M%f %fV%fM%f %fV%f", x, bracket->y0, middle - half - 2, x,
-                   middle + half + 2, bracket->y1);
-        }
-        markup(page,
-               "\"/>\n<text transform=\"translate(%f %f) rotate(-90)\" "
-               "text-anchor=\"middle\" class=\"small\">%s</text>\n",
-               x + 3.4, middle, bracket->zone->name);
-        for (size_t p = 0; p < map->panel_count; p++) {
-            const double edges[2] = {bracket->y0, bracket->y1};
-            for (int e = 0; e < 2; e++) {
-                if (edges[e] > map->top + 0.5 && edges[e] < map->bottom - 0.5) {
-                    markup(page,
-                           "<path fill=\"none\" stroke=\"" INK_RULE "\" stroke-width=\"0.7\" "
-                           "stroke-dasharray=\"1 3\" d=\"M%f %fH%f\"/>\n",
-                           map->panels[p].left, edges[e], map->panels[p].right);
-                }
-            }
-        }
-    }
-}
-
-static bool zone_on_panel(const struct stave_zone *zone, const struct panel *panel)
-{
-    bool on = zone->side_count == 0 || !panel->side;
-    for (size_t i = 0; i < zone->side_count; i++) {
-        on |= panel->side && strcmp(zone->sides[i], panel->side) == 0;
-    }
-    return on;
-}
-
-/* Zones that are boxes: dashed in the panel, the name above it in the first free row. */
-static unsigned draw_box_zones(struct mapping *map, bool draw)
-{
-    unsigned rows = 0;
-    for (size_t p = 0; p < map->panel_count; p++) {
-        const struct panel *panel = &map->panels[p];
-        double free_from[NAME_ROWS] = {0};
-        for (size_t i = 0; i < map->picture->outline->zone_count; i++) {
-            const struct stave_zone *zone = &map->picture->outline->zones[i];
-            if (!is_mapped(map, zone) || !is_box_zone(zone, map->part) ||
-                !zone_on_panel(zone, panel)) {
-                continue;
-            }
-            double up[2] = {ink_value(&zone->ranges[0].from), ink_value(&zone->ranges[0].to)};
-            double over[2] = {map->across_from, map->across_to};
-            if (map->part->axis_count > 1) {
-                over[0] = ink_value(&zone->ranges[1].from);
-                over[1] = ink_value(&zone->ranges[1].to);
-            }
-            struct box box = box_between(map, panel, up, over);
-            double half = markup_width(zone->name, 9.5) / 2;
-            double x = (box.x0 + box.x1) / 2;
-            x = x - half < panel->left + 3 ? panel->left + 3 + half : x;
-            x = x + half > panel->right - 3 ? panel->right - 3 - half : x;
-            unsigned row = 0;
-            while (row < NAME_ROWS && free_from[row] > x - half) {
-                row++;
-            }
-            if (row == NAME_ROWS) {
-                map->zones_left_out++;
-                continue;
-            }
-            free_from[row] = x + half + 4;
-            rows = row + 1 > rows ? row + 1 : rows;
-            if (draw) {
-                markup(map->page,
-                       "<path fill=\"none\" stroke=\"" INK_GREY "\" stroke-dasharray=\"5 2\" "
-                       "stroke-width=\"0.8\" d=\"M%f %fH%fV%fH%fZ\"/>\n",
-                       box.x0, box.y0, box.x1, box.y1, box.x0);
-                picture_text(map->page, x, map->top - 5 - 11 * row, "middle", "small quiet",
-                             zone->name);
-            }
-        }
-    }
-    return rows;
 }
 
 /* ---- axes ----------------------------------------------------------------------------------- */
@@ -333,7 +116,7 @@ static void draw_across(const struct mapping *map)
         const struct panel *panel = &map->panels[p];
         const struct stave_figure *ends[2] = {&axis->from, &axis->to};
         for (int e = 0; e < 2; e++) {
-            double x = across(map, panel, ink_value(ends[e]));
+            double x = mapping_across(map, panel, ink_value(ends[e]));
             const char *anchor = x < (panel->left + panel->right) / 2 ? "start" : "end";
             markup(map->page, "<text x=\"%f\" y=\"%f\" text-anchor=\"%s\" class=\"small quiet\">%s",
                    anchor[0] == 's' ? x + 4 : x - 4, map->bottom + 12, anchor, ends[e]->decimal);
@@ -392,7 +175,7 @@ static void draw_mark(const struct mapping *map, const struct panel *panel,
         /* On this side it is at the edge alone: a bar along the edge that both sides share. */
         bool first =
             item->extent_count < 2 || ink_value(&item->extents[1].start_low) <= map->across_from;
-        double edge = across(map, panel, first ? map->across_from : map->across_to);
+        double edge = mapping_across(map, panel, first ? map->across_from : map->across_to);
         outer.x0 = outer.x1 = edge;
         core.x0 = core.x1 = edge;
     }
@@ -403,8 +186,8 @@ static void draw_mark(const struct mapping *map, const struct panel *panel,
                    outer.y0 < core.y0 - 0.01 || outer.y1 > core.y1 + 0.01;
     if (doubted) {
         struct box drawn = outer;
-        widen(&drawn.x0, &drawn.x1, 5);
-        widen(&drawn.y0, &drawn.y1, 5);
+        mapping_widen(&drawn.x0, &drawn.x1, 5);
+        mapping_widen(&drawn.y0, &drawn.y1, 5);
         if (drawn.x0 <= panel->left && drawn.x1 >= panel->right && drawn.y0 <= map->top &&
             drawn.y1 >= map->bottom) { /* anywhere: inside the frame, where it is seen */
             drawn = (struct box){panel->left + 2.5, panel->right - 2.5, map->top + 2.5,
@@ -417,8 +200,8 @@ static void draw_mark(const struct mapping *map, const struct panel *panel,
     }
     if (sure) {
         *target = core;
-        widen(&core.x0, &core.x1, 2);
-        widen(&core.y0, &core.y1, 2);
+        mapping_widen(&core.x0, &core.x1, 2);
+        mapping_widen(&core.y0, &core.y1, 2);
         markup(page, "<rect class=\"sure\" x=\"%f\" y=\"%f\" width=\"%f\" height=\"%f\"", core.x0,
                core.y0, core.x1 - core.x0, core.y1 - core.y0);
         markup(page, " stroke=\"" INK_BLACK "\" stroke-width=\"%f\" fill=\"url(#",
@@ -667,10 +450,10 @@ static void draw_unrolled(struct mapping *map)
         map->across_from = ink_value(&part->axes[1].from);
         map->across_to = ink_value(&part->axes[1].to);
     }
-    lay_brackets(map, brackets, &columns); /* for their columns: heights follow below */
+    mapping_lay_brackets(map, brackets, &columns); /* for their columns: heights follow below */
     map->brackets = BRACKET * columns;
     place_panels(map);
-    map->top = 38 + 11 * draw_box_zones(map, false);
+    map->top = 38 + 11 * mapping_box_zones(map, false);
     map->bottom = map->top + TALL;
     map->up.end = map->top;
     map->up.start = map->bottom;
@@ -679,8 +462,8 @@ static void draw_unrolled(struct mapping *map)
     char words[256];
     describe(map, words, sizeof words);
     picture_begin(map->page, map->picture, map->width, map->height, map->name, words);
-    draw_brackets(map, brackets, lay_brackets(map, brackets, &columns));
-    draw_box_zones(map, true);
+    mapping_draw_brackets(map, brackets, mapping_lay_brackets(map, brackets, &columns));
+    mapping_box_zones(map, true);
     draw_panels(map);
     draw_ticks(map);
     draw_across(map);

@@ -6,7 +6,10 @@
  *     problems.c       problems with excerpt and caret
  *     proof.c          worked examples for a person
  *     json.c           verdict and problems as JSON (docs/verdict.schema.json)
- *     report.c, report_item.c  a verdict as an HTML page; map.c the parts with their findings
+ *     report*.c        a verdict as an HTML page
+ *     map*.c, chart*.c parts with their findings, and limits, as SVG; pictures.c names them
+ *     sheet.c, blank_record.c   for the walk-round; document.c the book as HTML or Markdown
+ *     markup.c, ink.c, picture.c, html.c, form.c   what those share
  *     tap.c, junit.c   worked examples for build servers: TAP 14, JUnit XML
  */
 #ifndef STAVE_SHOW_SHOW_H

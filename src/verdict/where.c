@@ -143,8 +143,7 @@ static void set_sides(struct arena *arena, const struct finding *finding, struct
     shown->sides = sides;
 }
 
-static void set_places(struct arena *arena, const struct finding *finding,
-                       struct stave_item *shown)
+static void set_places(struct arena *arena, const struct finding *finding, struct stave_item *shown)
 {
     const struct part *part = finding->part;
     const char **places = ARENA_ARRAY(arena, const char *, part->place_count);
@@ -156,13 +155,11 @@ static void set_places(struct arena *arena, const struct finding *finding,
     shown->places = places;
 }
 
-void item_set_recorded(struct arena *arena, const struct finding *finding,
-                       struct stave_item *shown)
+void item_set_recorded(struct arena *arena, const struct finding *finding, struct stave_item *shown)
 {
     const struct kind *kind = finding->kind;
     const struct part *part = finding->part;
-    struct stave_reading *readings =
-        ARENA_ARRAY(arena, struct stave_reading, kind->record_count);
+    struct stave_reading *readings = ARENA_ARRAY(arena, struct stave_reading, kind->record_count);
     for (uint32_t i = 0; i < kind->record_count; i++) {
         readings[i] = reading_make(arena, &kind->records[i], &finding->readings[i]);
     }
