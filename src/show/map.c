@@ -87,7 +87,7 @@ static void draw_ticks(const struct mapping *map)
         int places;
         double from = map->up.from * size, to = map->up.to * size;
         double step = ink_step(to - from, 14, &places);
-        double x = other == 0 ? TICKS : map->width - TICKS;
+        double x = other == 0 ? TICKS : map->width - map->right;
         const char *unit = other == 0 ? axis->from.unit : inch ? "mm" : "in";
         picture_text(page, x, map->top - 5, other == 0 ? "end" : "start", "small quiet", unit);
         for (long long n = (long long)(from / step) - 1; n <= (long long)(to / step) + 1; n++) {
@@ -329,9 +329,14 @@ static void choose_panels(struct mapping *map)
 /* Across: figures, brackets, then each panel with its strip of ids, figures of the other unit. */
 static void place_panels(struct mapping *map)
 {
-    double x = TICKS + 4 + map->brackets, right = TICKS + 2;
+    char longest[32]; /* figure of the other unit */
+    snprintf(longest, sizeof longest, "%.0f", map->up.to * 25.4);
+    double need = markup_width(longest, 9.5) + 10;
+    map->right = need > TICKS ? need : TICKS;
+    double x = TICKS + 4 + map->brackets, right = map->right + 2;
     double strips = map->strip * (double)map->panel_count;
-    double wide = (WIDTH - x - right - STRIP * (double)map->panel_count) / (double)map->panel_count;
+    double wide =
+        (WIDTH - x - TICKS - 2 - STRIP * (double)map->panel_count) / (double)map->panel_count;
     wide = wide < 62 ? 62 : wide;
     map->width = x + right + strips + wide * (double)map->panel_count;
     for (size_t i = 0; i < map->panel_count; i++) {
@@ -400,23 +405,20 @@ static unsigned draw_row(struct mapping *map, const struct panel *panel, double 
     return lines;
 }
 
-static void draw_rows(struct mapping *map, struct page *body)
+static void draw_rows(struct mapping *map)
 {
-    struct page *page = map->page;
     double y = 22;
     size_t drawn = 0;
-    map->page = body;
     for (size_t i = 0; i < map->panel_count; i++) {
         unsigned lines = draw_row(map, &map->panels[i], y + 6, &drawn);
         double height = 6 + ROW * lines;
-        markup(body,
+        markup(map->page,
                "<rect x=\"2\" y=\"%f\" width=\"%f\" height=\"%f\" fill=\"none\" "
                "stroke=\"" INK_BLACK "\"/>\n",
                y, WIDTH - 4, height);
-        picture_text(body, 8, y + 16, "start", "", panel_name(&map->panels[i]));
+        picture_text(map->page, 8, y + 16, "start", "", panel_name(&map->panels[i]));
         y += height;
     }
-    map->page = page;
     map->width = WIDTH;
     map->height = y + 3;
 }
@@ -457,53 +459,57 @@ static void draw_unrolled(struct mapping *map)
     map->bottom = map->top + TALL;
     map->up.end = map->top;
     map->up.start = map->bottom;
-    map->height = map->bottom + (part->axis_count > 1 ? 30 : 6) + (map->zones_left_out ? 14 : 0);
-    size_t zones_left_out = map->zones_left_out; /* what follows counts them anew */
-    char words[256];
-    describe(map, words, sizeof words);
-    picture_begin(map->page, map->picture, map->width, map->height, map->name, words);
+    map->height = map->bottom + (part->axis_count > 1 ? 30 : 6);
+    size_t zones_left_out = map->zones_left_out;
     mapping_draw_brackets(map, brackets, mapping_lay_brackets(map, brackets, &columns));
     mapping_box_zones(map, true);
+    map->zones_left_out = zones_left_out; /* each was laid out twice */
     draw_panels(map);
     draw_ticks(map);
     draw_across(map);
-    if (zones_left_out > 0) {
-        char more[64];
-        snprintf(more, sizeof more, "%zu more zone%s had no room here.", zones_left_out,
-                 zones_left_out == 1 ? "" : "s");
-        picture_text(map->page, 2, map->height - 4, "start", "small strong", more);
-    }
     for (size_t i = 0; i < map->panel_count; i++) {
         draw_findings(map, &map->panels[i]);
     }
 }
 
-size_t picture_map(struct page *page, const struct picture *picture, uint32_t part,
-                   const char *name)
+/* What had no room is counted in words. */
+static void say_left_out(struct mapping *map, const char *what, size_t count)
 {
+    char words[80];
+    if (count > 0) {
+        map->height += 14;
+        snprintf(words, sizeof words, "%zu more %s%s had no room here.", count, what,
+                 count == 1 ? "" : "s");
+        picture_text(map->page, 2, map->height - 4, "start", "small strong", words);
+    }
+}
+
+void picture_map(struct page *page, const struct picture *picture, uint32_t part, const char *name)
+{
+    struct page body; /* only then is the size of the picture known */
     struct mapping map = {
-        .page = page,
+        .page = &body,
         .picture = picture,
         .part = &picture->outline->parts[part],
         .part_index = part,
         .name = name,
         .across_to = 1,
     };
+    page_begin(&body, 0, false);
     choose_panels(&map);
     if (map.part->axis_count > 0) {
         draw_unrolled(&map);
     } else {
-        struct page body;
-        char words[256];
-        page_begin(&body, 0, false);
-        draw_rows(&map, &body);
-        describe(&map, words, sizeof words);
-        picture_begin(page, picture, map.width, map.height, name, words);
-        page_raw(page, body.done.text ? body.done.text : "");
-        page->failed |= body.failed;
-        page_end(&body);
+        draw_rows(&map);
     }
+    say_left_out(&map, "zone", map.zones_left_out);
+    say_left_out(&map, "mark", map.left_out);
+    char words[256];
+    describe(&map, words, sizeof words);
+    picture_begin(page, picture, map.width, map.height, name, words);
     picture_text(page, 2, 13, "start", "strong", name);
+    page_raw(page, body.done.text ? body.done.text : "");
+    page->failed |= body.failed;
+    page_end(&body);
     picture_end(page);
-    return map.left_out;
 }

@@ -25,10 +25,10 @@ struct mapping {
     const char *name;
     struct panel panels[MOST_PANELS];
     size_t panel_count;
-    double top, bottom, brackets, strip, width, height;
+    double top, bottom, brackets, strip, right, width, height;
     struct ink_scale up;           /* the first axis */
     double across_from, across_to; /* the second axis */
-    size_t left_out;               /* findings without room */
+    size_t left_out;               /* marks without room */
     size_t zones_left_out;         /* zones without room, counted while all is laid out */
 };
 

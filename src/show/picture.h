@@ -26,13 +26,12 @@ void picture_text(struct page *page, double x, double y, const char *anchor, con
 
 /*
  * A part unrolled: its sides beside each other, zones and findings to scale. `name` is the part as
- * the verdict has it ("blade 1"), or the part's own name for one without findings. Gives the
- * number of findings that had no room, which a page must say.
+ * the verdict has it ("blade 1"), or the part's own name for one without findings. What has no
+ * room is counted in words.
  */
-size_t picture_map(struct page *page, const struct picture *picture, uint32_t part,
-                   const char *name);
+void picture_map(struct page *page, const struct picture *picture, uint32_t part, const char *name);
 
-/* One chart. Returns false where there is nothing to draw. */
+/* One chart. */
 void picture_chart(struct page *page, const struct picture *picture, uint32_t chart);
 
 #endif

@@ -134,12 +134,7 @@ static void write_maps(struct page *page, const struct picture *picture)
             any = true;
         }
         page_raw(page, "<figure>\n");
-        size_t left_out = picture_map(page, picture, part, verdict->parts[i].part);
-        if (left_out > 0) {
-            markup(page,
-                   "<figcaption>%zu more finding%s had no room here: see the list.</figcaption>\n",
-                   left_out, left_out == 1 ? "" : "s");
-        }
+        picture_map(page, picture, part, verdict->parts[i].part);
         page_raw(page, "</figure>\n");
     }
     if (any) {
