@@ -184,7 +184,8 @@ static void draw_mark(const struct mapping *map, const struct panel *panel,
     *target = outer;
     bool doubted = !sure || outer.x0 < core.x0 - 0.01 || outer.x1 > core.x1 + 0.01 ||
                    outer.y0 < core.y0 - 0.01 || outer.y1 > core.y1 + 0.01;
-    if (doubted) {
+    bool tiny = outer.x1 - outer.x0 < 5 && outer.y1 - outer.y0 < 5; /* its diamond says it */
+    if (doubted && !tiny) {
         struct box drawn = outer;
         mapping_widen(&drawn.x0, &drawn.x1, 5);
         mapping_widen(&drawn.y0, &drawn.y1, 5);
@@ -213,8 +214,8 @@ static void draw_mark(const struct mapping *map, const struct panel *panel,
         double x = (small->x0 + small->x1) / 2, y = (small->y0 + small->y1) / 2;
         markup(page,
                "<path class=\"spot\" stroke=\"" INK_BLACK "\" stroke-width=\"1.4\" "
-               "fill=\"%s\" d=\"M%f %fl4 4l-4 4l-4 -4z\"/>\n",
-               sure ? INK_BLACK : "#ffffff", x, y - 4);
+               "stroke-dasharray=\"%s\" fill=\"%s\" d=\"M%f %fl4 4l-4 4l-4 -4z\"/>\n",
+               sure ? "none" : "2.5 1.5", flight ? "#ffffff" : INK_BLACK, x, y - 4);
     }
 }
 
