@@ -291,6 +291,19 @@ uint64_t condition_values(struct checker *checker, const struct tree_condition *
 /* Reports that a kind does not record what is named. */
 void condition_not_recorded(struct checker *checker, const struct kind *kind, const char *name,
                             struct span at);
+/* Warns of a bare measure against a figure that its range never reaches. */
+void condition_reach(struct checker *checker, const struct expression *left,
+                     enum tree_relation relation, const struct expression *right);
+/* Who is meant by a condition on damage in company (members.c): its kinds, that each can be on the
+ * ladder's part, its filters, and that each kind records what an expression names. */
+bool members_find(struct checker *checker, const struct tree_company *tree,
+                  struct aggregate *aggregate);
+bool members_on_part(struct checker *checker, const struct ladder *ladder,
+                     const struct tree_company *tree, const struct aggregate *aggregate);
+bool members_filter(struct checker *checker, const struct ladder *ladder,
+                    const struct tree_company *tree, struct aggregate *aggregate);
+bool members_record(struct checker *checker, const struct ladder *ladder,
+                    const struct aggregate *aggregate, const struct expression *expression);
 /* Conditions on damage in company and on growth (company.c). */
 bool company_check(struct checker *checker, const struct ladder *ladder,
                    const struct tree_condition *tree, struct condition_list *list);

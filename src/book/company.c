@@ -3,183 +3,6 @@
 
 #include <string.h>
 
-bool aggregate_names(const struct aggregate *aggregate, const struct kind *kind)
-{
-    uint32_t i;
-
-    if (kind->is_check)
-        return false;
-    for (i = 0; i < aggregate->kind_count; i++)
-        if (aggregate->kinds[i] == kind)
-            return true;
-    return aggregate->kind_count == 0;
-}
-
-/* ---- who is meant ---------------------------------------------------------------------- */
-
-static bool find_kinds(struct checker *checker, const struct tree_company *tree,
-                       struct aggregate *aggregate)
-{
-    const struct tree_words *word;
-    bool good = true;
-    uint32_t i;
-
-    if (tree->any_kind)
-        return true;
-    aggregate->kinds = ARENA_ARRAY(checker->arena, const struct kind *, words_count(tree->kinds));
-    for (word = tree->kinds; word != NULL; word = word->next) {
-        const struct name *name = names_get(checker, word->word, SORT_BIT(SORT_KIND), "kind");
-        const struct kind *kind;
-
-        if (name == NULL || name->broken) {
-            good = false;
-            continue;
-        }
-        kind = &checker->book->kinds[name->index];
-        for (i = 0; i < aggregate->kind_count; i++)
-            if (aggregate->kinds[i] == kind) {
-                problem_add(checker->problems, STAVE_ERROR, "duplicate-name", word->word.span,
-                            "kind '%s' is named twice", kind->name);
-                good = false;
-            }
-        aggregate->kinds[aggregate->kind_count++] = kind;
-    }
-    return good;
-}
-
-static bool on_ladder_part(const struct ladder *ladder, const struct kind *kind)
-{
-    uint32_t i;
-
-    for (i = 0; i < ladder->zone_count; i++)
-        if (kind_part_position(kind, ladder->zones[i]->part) >= 0)
-            return true;
-    return false;
-}
-
-/* Every kind that can be among them records it. */
-static bool all_members_record(struct checker *checker, const struct ladder *ladder,
-                               const struct aggregate *aggregate, const struct measure *measure,
-                               const struct observation *observation, struct span at)
-{
-    const struct book *book = checker->book;
-    uint32_t i;
-
-    for (i = 0; i < book->check_start; i++) {
-        const struct kind *kind = &book->kinds[i];
-
-        if (!aggregate_names(aggregate, kind) ||
-            (aggregate->kind_count == 0 && aggregate->scope != TREE_ON_PROPELLER &&
-             !on_ladder_part(ladder, kind)) ||
-            kind_find_record(kind, measure, observation) != NULL)
-            continue;
-        condition_not_recorded(checker, kind, measure != NULL ? measure->name : observation->name,
-                               at);
-        return false;
-    }
-    return true;
-}
-
-/* What an expression rests on: measures that all members record, and no curve. */
-static bool members_record(struct checker *checker, const struct ladder *ladder,
-                           const struct aggregate *aggregate, const struct expression *expression)
-{
-    struct walk walk;
-    uint32_t i;
-
-    walk.measure_count = walk.curve_count = 0;
-    walk_add(&walk, expression);
-    if (walk.curve_count > 0) {
-        problem_help(problem_add(checker->problems, STAVE_ERROR, "wrong-form", walk.curve_spans[0],
-                                 "a curve says nothing of damage in company"),
-                     checker->problems, "name what is recorded of each damage");
-        return false;
-    }
-    for (i = 0; i < walk.measure_count; i++)
-        if (!all_members_record(checker, ladder, aggregate, walk.measures[i], NULL,
-                                walk.measure_spans[i]))
-            return false;
-    return true;
-}
-
-/* ---- filters --------------------------------------------------------------------------- */
-
-static bool filter_measure(struct checker *checker, const struct ladder *ladder,
-                           const struct aggregate *aggregate, const struct tree_condition *tree,
-                           struct filter *filter)
-{
-    struct expression_facts left_facts, facts;
-    const struct expression *left = expression_check_name(checker, tree->name, &left_facts), *right;
-
-    if (left == NULL)
-        return false;
-    if (tree->sort != TREE_COMPARE) {
-        problem_help(problem_add(checker->problems, STAVE_ERROR, "wrong-form", tree->span,
-                                 "'%s' cannot be asked of a figure",
-                                 check_quote(checker, tree->span)),
-                     checker->problems, "write '%s over …', or 'up to', 'below', 'at least'",
-                     tree->name.text);
-        return false;
-    }
-    right = expression_check(checker, tree->bounds->limit, &facts);
-    if (right == NULL)
-        return false;
-    if (!dimension_equal(left->dimension, right->dimension)) {
-        expression_mismatch(checker, left, right);
-        return false;
-    }
-    if (!expression_constant(checker, right, &filter->limit)) {
-        problem_help(problem_add(checker->problems, STAVE_ERROR, "wrong-form", right->span,
-                                 "'%s' is no figure", check_quote(checker, right->span)),
-                     checker->problems, "damage in company is chosen by figures alone");
-        return false;
-    }
-    filter->left = left;
-    filter->relation = tree->bounds->relation;
-    return members_record(checker, ladder, aggregate, left);
-}
-
-static bool add_filter(struct checker *checker, const struct ladder *ladder,
-                       struct aggregate *aggregate, const struct tree_condition *tree)
-{
-    struct filter *filter = &aggregate->filters[aggregate->filter_count];
-    const struct name *name =
-        names_get(checker, tree->name,
-                  SORT_BIT(SORT_MEASURE) | SORT_BIT(SORT_OBSERVATION) | SORT_BIT(SORT_RECKON),
-                  "measure, observation or reckoned name");
-    bool good;
-
-    if (name == NULL || name->broken)
-        return false;
-    aggregate->filter_count++;
-    if (name->sort != SORT_OBSERVATION)
-        return filter_measure(checker, ladder, aggregate, tree, filter);
-    filter->observation = &checker->book->observations[name->index];
-    filter->values = condition_values(checker, tree, filter->observation, &good);
-    return good && all_members_record(checker, ladder, aggregate, NULL, filter->observation,
-                                      tree->name.span);
-}
-
-static bool find_filters(struct checker *checker, const struct ladder *ladder,
-                         const struct tree_company *tree, struct aggregate *aggregate)
-{
-    const struct tree_condition *filter;
-    bool good = true;
-    size_t count = 0;
-
-    for (filter = tree->filters; filter != NULL; filter = filter->next)
-        count++;
-    if (count > BOOK_CONDITIONS) {
-        problem_add(checker->problems, STAVE_ERROR, "too-many", tree->span,
-                    "more than %d conditions after one 'with'", BOOK_CONDITIONS);
-        return false;
-    }
-    aggregate->filters = ARENA_ARRAY(checker->arena, struct filter, count);
-    for (filter = tree->filters; filter != NULL; filter = filter->next)
-        good = add_filter(checker, ladder, aggregate, filter) && good;
-    return good;
-}
-
 /* ---- scopes -------------------------------------------------------------------------------- */
 
 static bool has_no_place(struct checker *checker, const struct ladder *ladder, struct span at)
@@ -380,6 +203,19 @@ static bool check_pair(struct checker *checker, const struct ladder *ladder,
            members_record(checker, ladder, aggregate, aggregate->pair_limit);
 }
 
+/* Nothing is nearer than 0, so a distance of 0 would never be too small. */
+static bool distance_over_zero(struct checker *checker, const struct expression *distance)
+{
+    struct number value;
+
+    if (!expression_constant(checker, distance, &value) || number_sign(value) > 0)
+        return true;
+    problem_help(problem_add(checker->problems, STAVE_ERROR, "wrong-form", distance->span,
+                             "'%s' keeps nothing apart", check_quote(checker, distance->span)),
+                 checker->problems, "write a distance over zero");
+    return false;
+}
+
 /* What the finding itself is asked too: it need not be of the kinds that are named. */
 static bool self_records(struct checker *checker, const struct ladder *ladder,
                          const struct aggregate *aggregate)
@@ -422,6 +258,7 @@ static bool check_apart(struct checker *checker, const struct ladder *ladder,
     aggregate->axis = axis.text;
     return axis_on_zones(checker, ladder, axis, aggregate->distance->dimension,
                          aggregate->distance->span) &&
+           distance_over_zero(checker, aggregate->distance) &&
            members_record(checker, ladder, aggregate, aggregate->distance) &&
            self_records(checker, ladder, aggregate);
 }
@@ -528,9 +365,10 @@ bool company_check(struct checker *checker, const struct ladder *ladder,
     aggregate->scope = tree->company->scope;
     aggregate->span = tree->company->span;
     aggregate->text = span_text(checker->arena, aggregate->span);
-    good = find_kinds(checker, tree->company, aggregate);
-    good = good && find_filters(checker, ladder, tree->company, aggregate) &&
-           find_scope(checker, ladder, tree->company, aggregate);
+    good = members_find(checker, tree->company, aggregate);
+    good = good && members_filter(checker, ladder, tree->company, aggregate) &&
+           find_scope(checker, ladder, tree->company, aggregate) &&
+           members_on_part(checker, ladder, tree->company, aggregate);
     if (good && tree->name.text != NULL) {
         aggregate->value = expression_check_name(checker, tree->name, &facts);
         good = aggregate->value != NULL &&

@@ -76,8 +76,8 @@ static bool all_record(struct checker *checker, const struct ladder *ladder,
             continue;
         before = kind->records;
         if (kind_find_record(kind, measure, observation) == NULL) {
-            condition_not_recorded(checker, kind, measure != NULL ? measure->name : observation->name,
-                                at);
+            condition_not_recorded(checker, kind,
+                                   measure != NULL ? measure->name : observation->name, at);
             return false;
         }
     }
@@ -96,30 +96,30 @@ static bool one_records(struct checker *checker, const struct ladder *ladder,
         if (kind_find_record(ladder->kinds[i], measure, observation) != NULL)
             return true;
     condition_not_recorded(checker, ladder->kinds[0],
-                        measure != NULL ? measure->name : observation->name, at);
+                           measure != NULL ? measure->name : observation->name, at);
     return false;
 }
 
 /* ---- comparing measures ------------------------------------------------------------------ */
 
-/* A bare measure against a figure that its range never reaches: warns. */
-static void check_reach(struct checker *checker, const struct condition *condition)
+void condition_reach(struct checker *checker, const struct expression *left,
+                     enum tree_relation relation, const struct expression *right)
 {
-    const struct measure *measure = condition->left->measure;
+    const struct measure *measure = left->measure;
     struct number limit;
     struct stave_problem *problem;
     bool over, rounded;
 
-    if (condition->left->sort != EXPRESSION_MEASURE || checker->unread ||
-        !expression_constant(checker, condition->right, &limit))
+    if (left->sort != EXPRESSION_MEASURE || checker->unread ||
+        !expression_constant(checker, right, &limit))
         return;
     over = number_compare(checker->arena, limit, measure->to) > 0;
     if (!over && number_compare(checker->arena, limit, measure->from) >= 0)
         return;
-    problem = problem_add(checker->problems, STAVE_WARNING, "beyond-range", condition->right->span,
+    problem = problem_add(checker->problems, STAVE_WARNING, "beyond-range", right->span,
                           "'%s' is beyond the range of '%s', so this always %s",
-                          check_quote(checker, condition->right->span), measure->name,
-                          over == is_upper(condition->relation) ? "holds" : "fails");
+                          check_quote(checker, right->span), measure->name,
+                          over == is_upper(relation) ? "holds" : "fails");
     check_second(checker, problem, measure->span, "declared here");
     problem_help(problem, checker->problems, "its range is %s .. %s",
                  quantity_text(checker->arena, measure->from, measure->unit, NUMBER_EVEN, &rounded),
@@ -179,7 +179,7 @@ bool condition_compare(struct checker *checker, const struct ladder *ladder,
     condition->right = right;
     if (!check_recorded(checker, ladder, condition) || !expression_places_apart(checker, condition))
         return false;
-    check_reach(checker, condition);
+    condition_reach(checker, left, condition->relation, right);
     return true;
 }
 

@@ -78,6 +78,15 @@ static const struct {
     {"apart from scuff by 3 * larger length", "not-recorded"},
     {"apart from gouge along across by 3 in", "unknown-name"},
     {"apart from gouge by 3 in where length together over 1 deg", "dimension"},
+    {"apart from gouge by 0 in", "wrong-form"},
+    {"apart from gouge by 1 in - 2 in", "wrong-form"},
+    {"no more than 3 of wear on the propeller", NULL},
+    {"no more than 3 of wear on a blade", "not-on-part"},
+    {"no more than 3 of gouge, wear on tip", "not-on-part"},
+    {"no more than 3 of wear within any 3 in along station", "not-on-part"},
+    {"total length of wear on a blade up to 3 in", "not-on-part"},
+    {"apart from wear by 3 in", "not-on-part"},
+    {"not facing gouge or wear", "not-on-part"},
     {"length up to larger width", "wrong-form"},
     {"length grown by up to 1 deg", "dimension"},
     {"rock grown by up to 1 deg", "not-recorded"},
@@ -111,6 +120,47 @@ static void test_conditions(void **state)
         check(text, conditions[i].code);
     }
     printf("%zu conditions\n", sizeof conditions / sizeof conditions[0]);
+}
+
+static size_t out_of_range_warnings(const char *text)
+{
+    struct session session;
+    static size_t warnings; /* outlives the longjmp */
+    session_begin(&session);
+    if (setjmp(session.escape.to)) {
+        fail_msg("escaped with status %d", (int)session.escape.status);
+    }
+    assert_true(session_read(&session, text));
+    warnings = 0;
+    for (size_t p = 0; p < session.book->problems.count; p++) {
+        warnings += strcmp(session.book->problems.items[p].code, "beyond-range") == 0;
+    }
+    arena_end(&session.arena);
+    return warnings;
+}
+
+/* A slip in a filter's figure would count nobody, or all: a figure out of range is warned of. */
+static void test_filter_range(void **state)
+{
+    static const struct {
+        const char *filter;
+        bool warned;
+    } filters[] = {
+        {"length over 40.1 in", true},    {"length up to 40.1 in", true},
+        {"length over 1 m", false},       {"length over 1.1 m", true},
+        {"length over 40 in", false},     {"width below 1 in", false},
+        {"width at least 10.5 in", true},
+    };
+    static char text[8192];
+    (void)state;
+    for (size_t i = 0; i < sizeof filters / sizeof filters[0]; i++) {
+        snprintf(text, sizeof text,
+                 "%slimit wear on cuff no published limit\nlimit gouge on blade\n"
+                 "    good at any size, no more than 3 of gouge with %s on a blade\n"
+                 "    otherwise shop\n",
+                 head, filters[i].filter);
+        assert_int_equal(out_of_range_warnings(text), filters[i].warned);
+    }
 }
 
 /* Nothing passes by silence, in company too. */
@@ -190,6 +240,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_conditions),
+        cmocka_unit_test(test_filter_range),
         cmocka_unit_test(test_silence),
         cmocka_unit_test(test_places),
     };
