@@ -578,8 +578,7 @@ term
 factor
     : primary
     | lesser
-    | quantity OF operand               { $$ = build_pair(reader, @$, TREE_MULTIPLY,
-                                                          build_leaf(reader, @1, $1, NULL), $3); }
+    | quantity OF operand               { $$ = build_share(reader, @$, $1, $3); }
     ;
 
 operand

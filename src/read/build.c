@@ -129,6 +129,22 @@ struct tree_expression *build_pair(struct reader *reader, struct span span,
     return pair;
 }
 
+/* A % left out would make 10 times of a tenth, and a unit a product of two figures. */
+struct tree_expression *build_share(struct reader *reader, struct span span,
+                                    const struct tree_quantity *share,
+                                    struct tree_expression *whole)
+{
+    if (!share->unit || share->unit->dimension.ratio != 1) {
+        struct stave_problem *problem =
+            token_fault(reader, "not-a-ratio", share->span, "'%s' before 'of' is no ratio",
+                        token_shown(reader, share->span));
+        problem_help(problem, reader->problems,
+                     "write '10 %% of …' for a tenth; what is multiplied is written with '*'");
+    }
+    return build_pair(reader, span, TREE_MULTIPLY, build_leaf(reader, share->span, share, NULL),
+                      whole);
+}
+
 struct tree_bound *build_bound(struct reader *reader, struct tree_bound *ring, struct span span,
                                enum tree_relation relation, struct tree_expression *limit)
 {

@@ -240,6 +240,10 @@ struct tree_expression *build_leaf(struct reader *reader, struct span span,
 struct tree_expression *build_pair(struct reader *reader, struct span span,
                                    enum tree_expression_sort sort, struct tree_expression *left,
                                    struct tree_expression *right);
+/* "10 % of thickness"; what is no ratio is reported. */
+struct tree_expression *build_share(struct reader *reader, struct span span,
+                                    const struct tree_quantity *share,
+                                    struct tree_expression *whole);
 struct tree_bound *build_bound(struct reader *reader, struct tree_bound *ring, struct span span,
                                enum tree_relation relation, struct tree_expression *limit);
 struct tree_condition *build_condition(struct reader *reader, struct span span,

@@ -86,6 +86,12 @@ static const struct fault faults_of_figures[] = {
      "    otherwise scrap\n",
      "+3:22+5 dimension: '10 in' is a length, but 'holes' is a count\n"
      "  24:9+5 declared here\n"},
+    {"a share without its %", "reckon tenth as 10 of length\n",
+     "+1:17+2 not-a-ratio: '10' before 'of' is no ratio\n"
+     "  write '10 % of …' for a tenth; what is multiplied is written with '*'\n"},
+    {"a share that has a dimension", "reckon part-of as 0.1 in of length\n",
+     "+1:19+6 not-a-ratio: '0.1 in' before 'of' is no ratio\n"
+     "  write '10 % of …' for a tenth; what is multiplied is written with '*'\n"},
     {"sum of two dimensions", "reckon sum as length + area\n",
      "+1:24+4 dimension: 'area' is an area, but 'length' is a length\n"
      "  20:9+6 declared here\n"},
