@@ -2,7 +2,7 @@
  * The public calls: each sets up an escape, takes the memory of one handle,
  * runs the stages, and gives the handle or frees everything.
  */
-#include <stdlib.h>
+#include <stddef.h>
 #include <string.h>
 
 #include "chart/chart.h"
@@ -36,6 +36,7 @@ struct outline_handle {
 struct proof_handle {
     struct stave_proof proof;
     struct arena arena;
+    bool beside_faulty; /* a text beside the book has errors */
 };
 
 const char *stave_version(void)
@@ -62,34 +63,6 @@ const char *stave_status_text(enum stave_status status)
 
 /* ---- handles --------------------------------------------------------------------- */
 
-static void *resize_by_malloc(void *user, void *block, size_t old_size, size_t new_size)
-{
-    (void)user;
-    (void)old_size;
-    if (!new_size) {
-        free(block);
-        return NULL;
-    }
-    return realloc(block, new_size);
-}
-
-static struct stave_allocator allocator_of(const struct stave_host *host)
-{
-    if (host && host->allocator && host->allocator->resize) {
-        return *host->allocator;
-    }
-    return (struct stave_allocator){.resize = resize_by_malloc};
-}
-
-static void *handle_new(const struct stave_allocator *allocator, size_t size)
-{
-    void *handle = allocator->resize(allocator->user, NULL, 0, size);
-    if (handle) {
-        memset(handle, 0, size);
-    }
-    return handle;
-}
-
 /* Frees a handle of `size` bytes whose memory is in `arena`, a member of it. */
 static void handle_free(void *handle, struct arena *arena, size_t size)
 {
@@ -98,18 +71,51 @@ static void handle_free(void *handle, struct arena *arena, size_t size)
     allocator.resize(allocator.user, handle, size, 0);
 }
 
+/* Fills a handle; `call` holds the arguments of the public call. It may escape. */
+typedef void (*handle_fill)(void *handle, struct arena *arena, const void *call);
+
+/*
+ * The one place where a call of the library is entered and left: makes a zeroed handle of `size`
+ * bytes with its arena at `arena_at`, and fills it; an escape frees all of it.
+ */
+static enum stave_status handle_make(const struct stave_host *host, size_t size, size_t arena_at,
+                                     handle_fill fill, const void *call, void **handle)
+{
+    struct escape escape = {.status = STAVE_OK};
+    struct arena fresh;
+    arena_begin(&fresh, host ? host->allocator : NULL, &escape);
+    unsigned char *const made = fresh.allocator.resize(fresh.allocator.user, NULL, 0, size);
+    if (!made) {
+        return STAVE_NO_MEMORY;
+    }
+    memset(made, 0, size);
+    struct arena *const arena = (struct arena *)(void *)(made + arena_at);
+    *arena = fresh;
+    if (setjmp(escape.to)) {
+        handle_free(made, arena, size);
+        return escape.status;
+    }
+    fill(made, arena, call);
+    arena->escape = NULL;
+    *handle = made;
+    return STAVE_OK;
+}
+
 /* ---- books ------------------------------------------------------------------------- */
 
-static void book_fill(stave_book *made, const struct stave_host *host,
-                      const struct stave_text *text)
+struct book_call {
+    const struct stave_host *host;
+    const struct stave_text *text;
+};
+
+static void book_fill(void *handle, struct arena *arena, const void *call)
 {
-    struct arena *arena = &made->arena;
-    made->book = book_check(arena, text, host ? host->find_text : NULL, host ? host->user : NULL);
-    struct book *book = made->book;
-    /* Line tables are made now: nothing in a book may change once it is shared. */
-    for (uint32_t i = 0; i < book->source_count; i++) {
-        span_line(arena, (struct span){.source = book->sources[i]});
-    }
+    const struct book_call *asked = call;
+    const struct stave_host *host = asked->host;
+    stave_book *made = handle;
+    struct book *book =
+        book_check(arena, asked->text, host ? host->find_text : NULL, host ? host->user : NULL);
+    made->book = book;
     if (!book->problems.error_count) {
         prove_check(arena, book, book->examples, book->example_count, &book->problems);
         problems_sort(&book->problems);
@@ -127,22 +133,12 @@ enum stave_status stave_book_read(const struct stave_host *host, const struct st
     if (!text || !book || (!text->bytes && text->size)) {
         return STAVE_MISUSE;
     }
-    *book = NULL;
-    struct stave_allocator allocator = allocator_of(host);
-    stave_book *const made = handle_new(&allocator, sizeof *made);
-    if (!made) {
-        return STAVE_NO_MEMORY;
-    }
-    struct escape escape = {.status = STAVE_OK};
-    arena_begin(&made->arena, &allocator, &escape);
-    if (setjmp(escape.to)) {
-        handle_free(made, &made->arena, sizeof *made);
-        return escape.status;
-    }
-    book_fill(made, host, text);
-    made->arena.escape = NULL;
+    void *made = NULL;
+    const struct book_call call = {host, text};
+    enum stave_status status =
+        handle_make(host, sizeof **book, offsetof(stave_book, arena), book_fill, &call, &made);
     *book = made;
-    return made->usable ? STAVE_OK : STAVE_PROBLEMS;
+    return status == STAVE_OK && !(*book)->usable ? STAVE_PROBLEMS : status;
 }
 
 void stave_book_free(stave_book *book)
@@ -168,6 +164,21 @@ const struct stave_book_facts *stave_book_facts(const stave_book *book)
 typedef struct record *(*record_reader)(struct arena *, const struct book *,
                                         const struct stave_text *);
 
+struct record_call {
+    const stave_book *book;
+    const struct stave_text *text;
+    record_reader reader;
+};
+
+static void record_fill(void *handle, struct arena *arena, const void *call)
+{
+    const struct record_call *asked = call;
+    stave_record *made = handle;
+    made->book = asked->book;
+    made->record = asked->reader(arena, asked->book->book, asked->text);
+    made->usable = !made->record->problems.error_count;
+}
+
 static enum stave_status read_record(const struct stave_host *host, const stave_book *book,
                                      const struct stave_text *text, record_reader reader,
                                      stave_record **record)
@@ -175,24 +186,12 @@ static enum stave_status read_record(const struct stave_host *host, const stave_
     if (!book || !book->usable || !text || !record || (!text->bytes && text->size)) {
         return STAVE_MISUSE;
     }
-    *record = NULL;
-    struct stave_allocator allocator = allocator_of(host);
-    stave_record *const made = handle_new(&allocator, sizeof *made);
-    if (!made) {
-        return STAVE_NO_MEMORY;
-    }
-    struct escape escape = {.status = STAVE_OK};
-    arena_begin(&made->arena, &allocator, &escape);
-    if (setjmp(escape.to)) {
-        handle_free(made, &made->arena, sizeof *made);
-        return escape.status;
-    }
-    made->book = book;
-    made->record = reader(&made->arena, book->book, text);
-    made->usable = !made->record->problems.error_count;
-    made->arena.escape = NULL;
+    void *made = NULL;
+    const struct record_call call = {book, text, reader};
+    enum stave_status status = handle_make(host, sizeof **record, offsetof(stave_record, arena),
+                                           record_fill, &call, &made);
     *record = made;
-    return made->usable ? STAVE_OK : STAVE_PROBLEMS;
+    return status == STAVE_OK && !(*record)->usable ? STAVE_PROBLEMS : status;
 }
 
 enum stave_status stave_record_read(const struct stave_host *host, const stave_book *book,
@@ -222,28 +221,25 @@ const struct stave_problem *stave_record_problems(const stave_record *record, si
 
 /* ---- verdicts ------------------------------------------------------------------------- */
 
+static void verdict_fill(void *handle, struct arena *arena, const void *call)
+{
+    const stave_record *record = call;
+    struct verdict_handle *made = handle;
+    verdict_make(arena, &record->book->ready, record->record, &made->verdict);
+}
+
 enum stave_status stave_assess(const struct stave_host *host, const stave_record *record,
                                stave_verdict **verdict)
 {
     if (!record || !record->usable || !verdict) {
         return STAVE_MISUSE;
     }
-    *verdict = NULL;
-    struct stave_allocator allocator = allocator_of(host);
-    struct verdict_handle *const made = handle_new(&allocator, sizeof *made);
-    if (!made) {
-        return STAVE_NO_MEMORY;
-    }
-    struct escape escape = {.status = STAVE_OK};
-    arena_begin(&made->arena, &allocator, &escape);
-    if (setjmp(escape.to)) {
-        handle_free(made, &made->arena, sizeof *made);
-        return escape.status;
-    }
-    verdict_make(&made->arena, &record->book->ready, record->record, &made->verdict);
-    made->arena.escape = NULL;
-    *verdict = &made->verdict;
-    return STAVE_OK;
+    void *made = NULL;
+    enum stave_status status =
+        handle_make(host, sizeof(struct verdict_handle), offsetof(struct verdict_handle, arena),
+                    verdict_fill, record, &made);
+    *verdict = made;
+    return status;
 }
 
 void stave_verdict_free(stave_verdict *verdict)
@@ -256,28 +252,25 @@ void stave_verdict_free(stave_verdict *verdict)
 
 /* ---- outlines ------------------------------------------------------------------------- */
 
+static void outline_fill(void *handle, struct arena *arena, const void *call)
+{
+    const stave_book *book = call;
+    struct outline_handle *made = handle;
+    outline_make(arena, &book->ready, &made->outline);
+}
+
 enum stave_status stave_outline_make(const struct stave_host *host, const stave_book *book,
                                      stave_outline **outline)
 {
     if (!book || !book->usable || !outline) {
         return STAVE_MISUSE;
     }
-    *outline = NULL;
-    struct stave_allocator allocator = allocator_of(host);
-    struct outline_handle *const made = handle_new(&allocator, sizeof *made);
-    if (!made) {
-        return STAVE_NO_MEMORY;
-    }
-    struct escape escape = {.status = STAVE_OK};
-    arena_begin(&made->arena, &allocator, &escape);
-    if (setjmp(escape.to)) {
-        handle_free(made, &made->arena, sizeof *made);
-        return escape.status;
-    }
-    outline_make(&made->arena, &book->ready, &made->outline);
-    made->arena.escape = NULL;
-    *outline = &made->outline;
-    return STAVE_OK;
+    void *made = NULL;
+    enum stave_status status =
+        handle_make(host, sizeof(struct outline_handle), offsetof(struct outline_handle, arena),
+                    outline_fill, book, &made);
+    *outline = made;
+    return status;
 }
 
 void stave_outline_free(stave_outline *outline)
@@ -290,18 +283,24 @@ void stave_outline_free(stave_outline *outline)
 
 /* ---- proofs --------------------------------------------------------------------------- */
 
-/* False when a text beside the book has errors. */
-static bool proof_fill(struct proof_handle *made, const stave_book *book,
-                       const struct stave_text *beside, size_t beside_count)
+struct proof_call {
+    const stave_book *book;
+    const struct stave_text *beside;
+    size_t beside_count;
+};
+
+static void proof_fill(void *handle, struct arena *arena, const void *call)
 {
-    struct arena *arena = &made->arena;
+    const struct proof_call *asked = call;
+    const stave_book *book = asked->book;
+    struct proof_handle *made = handle;
     struct problems problems;
     problems_begin(&problems, arena);
     struct tree_example **more = NULL;
     size_t count = 0, capacity = 0;
-    for (size_t i = 0; i < beside_count; i++) {
-        for (struct tree_example *example = prove_read(arena, book->book, &beside[i], &problems); example;
-             example = example->next) {
+    for (size_t i = 0; i < asked->beside_count; i++) {
+        struct tree_example *example = prove_read(arena, book->book, &asked->beside[i], &problems);
+        for (; example; example = example->next) {
             *ARENA_PUSH(arena, more, count, capacity) = example;
         }
     }
@@ -312,7 +311,7 @@ static bool proof_fill(struct proof_handle *made, const stave_book *book,
     }
     made->proof.problems = problems.items;
     made->proof.problem_count = problems.count;
-    return !problems.error_count;
+    made->beside_faulty = problems.error_count > 0;
 }
 
 enum stave_status stave_prove(const struct stave_host *host, const stave_book *book,
@@ -322,22 +321,14 @@ enum stave_status stave_prove(const struct stave_host *host, const stave_book *b
     if (!book || !book->usable || !proof || (!beside && beside_count)) {
         return STAVE_MISUSE;
     }
-    *proof = NULL;
-    struct stave_allocator allocator = allocator_of(host);
-    struct proof_handle *const made = handle_new(&allocator, sizeof *made);
-    if (!made) {
-        return STAVE_NO_MEMORY;
-    }
-    struct escape escape = {.status = STAVE_OK};
-    arena_begin(&made->arena, &allocator, &escape);
-    if (setjmp(escape.to)) {
-        handle_free(made, &made->arena, sizeof *made);
-        return escape.status;
-    }
-    bool good = proof_fill(made, book, beside, beside_count);
-    made->arena.escape = NULL;
-    *proof = &made->proof;
-    return good ? STAVE_OK : STAVE_PROBLEMS;
+    void *made = NULL;
+    const struct proof_call call = {book, beside, beside_count};
+    enum stave_status status =
+        handle_make(host, sizeof(struct proof_handle), offsetof(struct proof_handle, arena),
+                    proof_fill, &call, &made);
+    *proof = made;
+    return status == STAVE_OK && ((struct proof_handle *)made)->beside_faulty ? STAVE_PROBLEMS
+                                                                              : status;
 }
 
 void stave_proof_free(stave_proof *proof)
