@@ -312,6 +312,11 @@ struct book *book_check(struct arena *arena, const struct stave_text *text,
 void book_check_examples(const struct book *book, const struct tree_example *examples,
                          struct problems *problems);
 
+/* As the language writes it: "up to". */
+const char *relation_text(enum tree_relation relation);
+bool relation_is_upper(enum tree_relation relation);  /* up to, below */
+bool relation_is_strict(enum tree_relation relation); /* below, over: the limit itself is out */
+
 const struct part *book_find_part(const struct book *book, const char *name);
 const struct kind *book_find_kind(const struct book *book, const char *name); /* or a check */
 /* The outcome's index, also for "no published limit"; -1 when unknown. */

@@ -3,26 +3,6 @@
 
 #include <string.h>
 
-static const char *relation_text(enum tree_relation relation)
-{
-    switch (relation) {
-    case TREE_UP_TO:
-        return "up to";
-    case TREE_BELOW:
-        return "below";
-    case TREE_AT_LEAST:
-        return "at least";
-    case TREE_OVER:
-        return "over";
-    }
-    return "";
-}
-
-static bool is_upper(enum tree_relation relation)
-{
-    return relation == TREE_UP_TO || relation == TREE_BELOW;
-}
-
 static struct condition *add(struct checker *checker, struct condition_list *list,
                              enum condition_sort sort, const struct tree_condition *tree)
 {
@@ -119,7 +99,7 @@ void condition_reach(struct checker *checker, const struct expression *left,
     problem = problem_add(checker->problems, STAVE_WARNING, "beyond-range", right->span,
                           "'%s' is beyond the range of '%s', so this always %s",
                           check_quote(checker, right->span), measure->name,
-                          over == is_upper(relation) ? "holds" : "fails");
+                          over == relation_is_upper(relation) ? "holds" : "fails");
     check_second(checker, problem, measure->span, "declared here");
     problem_help(problem, checker->problems, "its range is %s .. %s",
                  quantity_text(checker->arena, measure->from, measure->unit, NUMBER_EVEN, &rounded),
@@ -194,7 +174,7 @@ static bool check_between(struct checker *checker, const struct condition *first
             int order;
             bool closed = first[i].relation == TREE_AT_LEAST && first[j].relation == TREE_UP_TO;
 
-            if (is_upper(first[i].relation) || !is_upper(first[j].relation) ||
+            if (relation_is_upper(first[i].relation) || !relation_is_upper(first[j].relation) ||
                 !expression_constant(checker, first[i].right, &lower) ||
                 !expression_constant(checker, first[j].right, &upper))
                 continue;

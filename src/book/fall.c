@@ -11,11 +11,6 @@
 
 #define FALL_LINES 3 /* denied in full; more would not be read */
 
-static bool is_upper(enum tree_relation relation)
-{
-    return relation == TREE_UP_TO || relation == TREE_BELOW;
-}
-
 static const char *denied_relation(enum tree_relation relation)
 {
     switch (relation) {
@@ -47,7 +42,7 @@ static bool compare_implies(struct checker *checker, const struct condition *str
                       strict->relation == TREE_OVER;
     int order;
 
-    if (is_upper(strict->relation) != is_upper(loose->relation) ||
+    if (relation_is_upper(strict->relation) != relation_is_upper(loose->relation) ||
         !same_text(checker, strict->left, loose->left))
         return false;
     if (!expression_constant(checker, strict->right, &a) ||
@@ -56,7 +51,7 @@ static bool compare_implies(struct checker *checker, const struct condition *str
     order = number_compare(checker->arena, a, b);
     if (order == 0)
         return same_bound;
-    return is_upper(strict->relation) ? order < 0 : order > 0;
+    return relation_is_upper(strict->relation) ? order < 0 : order > 0;
 }
 
 static bool implies(struct checker *checker, const struct condition *strict,

@@ -376,7 +376,7 @@ static enum place_sort place_sort(struct checker *checker, const struct expressi
 
 bool expression_places_apart(struct checker *checker, const struct condition *condition)
 {
-    bool upper = condition->relation == TREE_UP_TO || condition->relation == TREE_BELOW;
+    bool upper = relation_is_upper(condition->relation);
     const struct expression *refused = NULL;
     enum place_sort left = place_sort(checker, condition->left, !upper, &refused);
     enum place_sort right = place_sort(checker, condition->right, upper, &refused);

@@ -34,7 +34,7 @@ static bool releases(const struct condition *condition, const struct measure *me
 static bool bounds(struct checker *checker, const struct condition *condition,
                    const struct measure *measure, struct walk *rests_on)
 {
-    bool upper = condition->relation == TREE_UP_TO || condition->relation == TREE_BELOW;
+    bool upper = relation_is_upper(condition->relation);
 
     if (condition->sort != CONDITION_COMPARE || upper == measure->smaller_is_worse)
         return false;

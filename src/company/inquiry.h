@@ -4,13 +4,10 @@
 #ifndef STAVE_COMPANY_INQUIRY_H
 #define STAVE_COMPANY_INQUIRY_H
 
+#include "book/range.h"
 #include "company/company.h"
 
 enum answer { ANSWER_NO, ANSWER_MAYBE, ANSWER_YES };
-
-struct range {
-    struct number low, high;
-};
 
 /* Where an extent may begin and end, as the book judges. */
 struct reach {
@@ -69,9 +66,6 @@ void member_sides(const struct inquiry *inquiry, const struct finding *finding, 
                   uint64_t *some);
 /* Index of an axis of the finding's part by name; its axis_count when there is none. */
 uint32_t member_axis(const struct finding *finding, const char *name);
-/* Two ranges by a sign of the book: EXPRESSION_ADD and so on. */
-struct range range_join(struct arena *arena, enum expression_sort sort, const struct range *left,
-                        const struct range *right);
 enum answer range_compare(struct arena *arena, const struct range *left,
                           enum tree_relation relation, const struct range *right);
 /* Does it pass the filters, and touch the zone? */

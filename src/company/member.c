@@ -49,45 +49,6 @@ static struct range measure_value(const struct inquiry *inquiry, const struct fi
         region_round(inquiry->arena, &variable, middle ? reading->middle : reading->high)};
 }
 
-static struct range multiply(struct arena *arena, const struct range *a, const struct range *b)
-{
-    struct number corners[4] = {
-        number_multiply(arena, a->low, b->low), number_multiply(arena, a->low, b->high),
-        number_multiply(arena, a->high, b->low), number_multiply(arena, a->high, b->high)};
-    struct range product = {corners[0], corners[0]};
-    for (int i = 1; i < 4; i++) {
-        product.low = number_least(arena, product.low, corners[i]);
-        product.high = number_greatest(arena, product.high, corners[i]);
-    }
-    return product;
-}
-
-struct range range_join(struct arena *arena, enum expression_sort sort, const struct range *left,
-                        const struct range *right)
-{
-    switch (sort) {
-    case EXPRESSION_ADD:
-        return (struct range){number_add(arena, left->low, right->low),
-                              number_add(arena, left->high, right->high)};
-    case EXPRESSION_SUBTRACT:
-        return (struct range){number_subtract(arena, left->low, right->high),
-                              number_subtract(arena, left->high, right->low)};
-    case EXPRESSION_LESSER:
-        return (struct range){number_least(arena, left->low, right->low),
-                              number_least(arena, left->high, right->high)};
-    case EXPRESSION_GREATER:
-        return (struct range){number_greatest(arena, left->low, right->low),
-                              number_greatest(arena, left->high, right->high)};
-    case EXPRESSION_DIVIDE: {
-        struct number part = number_divide(arena, NUMBER_INT(1), right->low); /* a literal */
-        struct range factor = {part, part};
-        return multiply(arena, left, &factor);
-    }
-    default:
-        return multiply(arena, left, right);
-    }
-}
-
 struct range member_value(const struct inquiry *inquiry, const struct finding *finding,
                           const struct expression *expression)
 {
@@ -116,12 +77,12 @@ struct range member_value(const struct inquiry *inquiry, const struct finding *f
 enum answer range_compare(struct arena *arena, const struct range *left,
                           enum tree_relation relation, const struct range *right)
 {
-    if (relation == TREE_AT_LEAST || relation == TREE_OVER) {
+    if (!relation_is_upper(relation)) {
         const struct range *swapped = left;
         left = right;
         right = swapped;
     }
-    bool strict = relation == TREE_BELOW || relation == TREE_OVER;
+    bool strict = relation_is_strict(relation);
     int all = number_compare(arena, left->high, right->low);
     if (strict ? all < 0 : all <= 0) {
         return ANSWER_YES;

@@ -1,6 +1,7 @@
 /* A finding made ready to be walked: its values, its ladders as tests, its scenes. */
 #include <string.h>
 
+#include "book/range.h"
 #include "judge/walk.h"
 
 /* ---- variables ------------------------------------------------------------------------- */
@@ -39,64 +40,27 @@ static uint32_t record_of(const struct ground *ground, const struct measure *mea
     return r;
 }
 
-/* The product of two ranges, from its corners. */
-static struct unknown multiply_ranges(struct arena *arena, const struct unknown *a,
-                                      const struct unknown *b)
-{
-    struct unknown product = unknown_between(number_multiply(arena, a->low, b->low),
-                                             number_multiply(arena, a->low, b->low));
-    struct number corners[3] = {number_multiply(arena, a->low, b->high),
-                                number_multiply(arena, a->high, b->low),
-                                number_multiply(arena, a->high, b->high)};
-    for (int i = 0; i < 3; i++) {
-        product.low = number_least(arena, product.low, corners[i]);
-        product.high = number_greatest(arena, product.high, corners[i]);
-    }
-    return product;
-}
-
 /* All values of an expression over measures lie in the range that is given back. */
-static struct unknown expression_range(const struct ground *ground,
-                                       const struct expression *expression)
+static struct range expression_range(const struct ground *ground,
+                                     const struct expression *expression)
 {
-    struct arena *arena = ground->arena;
     switch (expression->sort) {
     case EXPRESSION_FIGURE:
-        return unknown_between(expression->value, expression->value);
+        return (struct range){expression->value, expression->value};
     case EXPRESSION_MEASURE: {
         const struct unknown *measure = &ground->variables[record_of(ground, expression->measure)];
-        return unknown_between(measure->low, measure->high);
+        return (struct range){measure->low, measure->high};
     }
     case EXPRESSION_RECKONED:
         return expression_range(ground, expression->reckon->value);
     case EXPRESSION_CURVE:
-        arena_escape(arena, STAVE_MISUSE); /* a product has no curve in it */
+        arena_escape(ground->arena, STAVE_MISUSE); /* a product has no curve in it */
     default:
         break;
     }
-    struct unknown left = expression_range(ground, expression->left);
-    struct unknown right = expression_range(ground, expression->right);
-    switch (expression->sort) {
-    case EXPRESSION_ADD:
-        return unknown_between(number_add(arena, left.low, right.low),
-                               number_add(arena, left.high, right.high));
-    case EXPRESSION_SUBTRACT:
-        return unknown_between(number_subtract(arena, left.low, right.high),
-                               number_subtract(arena, left.high, right.low));
-    case EXPRESSION_LESSER:
-        return unknown_between(number_least(arena, left.low, right.low),
-                               number_least(arena, left.high, right.high));
-    case EXPRESSION_GREATER:
-        return unknown_between(number_greatest(arena, left.low, right.low),
-                               number_greatest(arena, left.high, right.high));
-    case EXPRESSION_DIVIDE: {
-        struct number part = number_divide(arena, NUMBER_INT(1), right.low); /* a literal */
-        struct unknown factor = unknown_between(part, part);
-        return multiply_ranges(arena, &left, &factor);
-    }
-    default:
-        return multiply_ranges(arena, &left, &right);
-    }
+    struct range left = expression_range(ground, expression->left);
+    struct range right = expression_range(ground, expression->right);
+    return range_join(ground->arena, expression->sort, &left, &right);
 }
 
 /* Adds factor * expression to a form; false where the expression is not straight. */
@@ -104,8 +68,8 @@ static bool add_straight(const struct ground *ground, const struct expression *e
                          struct number factor, struct variable_form *form)
 {
     struct arena *arena = ground->arena;
-    struct unknown range = expression_range(ground, expression);
-    if (unknown_fixed(&range)) {
+    struct range range = expression_range(ground, expression);
+    if (range_fixed(&range)) {
         form->constant =
             number_add(arena, form->constant, number_multiply(arena, factor, range.low));
         return true;
@@ -134,15 +98,14 @@ static bool add_straight(const struct ground *ground, const struct expression *e
         return add_straight(ground, expression->left,
                             number_divide(arena, factor, expression->right->value), form);
     case EXPRESSION_MULTIPLY: {
-        struct unknown left = expression_range(ground, expression->left);
-        struct unknown right = expression_range(ground, expression->right);
-        if (unknown_fixed(&left)) {
+        struct range left = expression_range(ground, expression->left);
+        struct range right = expression_range(ground, expression->right);
+        if (range_fixed(&left)) {
             return add_straight(ground, expression->right, number_multiply(arena, factor, left.low),
                                 form);
         }
-        return unknown_fixed(&right) &&
-               add_straight(ground, expression->left, number_multiply(arena, factor, right.low),
-                            form);
+        return range_fixed(&right) && add_straight(ground, expression->left,
+                                                   number_multiply(arena, factor, right.low), form);
     }
     default:
         return false;
@@ -152,16 +115,16 @@ static bool add_straight(const struct ground *ground, const struct expression *e
 static void take_product(struct ground *ground, uint32_t v)
 {
     const struct variable *variable = &ground->docket->variables[v];
-    struct unknown left = expression_range(ground, variable->factors[0]);
-    struct unknown right = expression_range(ground, variable->factors[1]);
+    struct range left = expression_range(ground, variable->factors[0]);
+    struct range right = expression_range(ground, variable->factors[1]);
+    struct range product = range_join(ground->arena, EXPRESSION_MULTIPLY, &left, &right);
     struct variable_form straight = {
         .terms = ARENA_ARRAY(ground->arena, struct term, ground->docket->kind->record_count),
         .constant = NUMBER_ZERO,
     };
-    ground->variables[v] = multiply_ranges(ground->arena, &left, &right);
-    if ((unknown_fixed(&left) && add_straight(ground, variable->factors[1], left.low, &straight)) ||
-        (unknown_fixed(&right) &&
-         add_straight(ground, variable->factors[0], right.low, &straight))) {
+    ground->variables[v] = unknown_between(product.low, product.high);
+    if ((range_fixed(&left) && add_straight(ground, variable->factors[1], left.low, &straight)) ||
+        (range_fixed(&right) && add_straight(ground, variable->factors[0], right.low, &straight))) {
         ground->forms[v] = straight;
         ground->variables[v].high = ground->variables[v].low; /* no coordinate of its own */
     }
@@ -201,8 +164,8 @@ static struct unknown read_earlier(struct ground *ground, uint32_t v, bool as_re
         ground->forms[v].terms[0].variable = variable->record;
         return unknown_between(variable->measure->from, variable->measure->from);
     }
-    struct unknown unknown = read_measure(
-        ground->arena, variable, before ? &before[variable->record] : &missing, as_read);
+    struct unknown unknown = read_measure(ground->arena, variable,
+                                          before ? &before[variable->record] : &missing, as_read);
     unknown.rather_high = variable->measure->smaller_is_worse;
     return unknown;
 }

@@ -280,7 +280,7 @@ static void compare_at(struct least_favourable *least, const struct place *place
         region_value_at(direct->arena, direct->docket, condition->left, direct->values, place->at);
     struct number right =
         region_value_at(direct->arena, direct->docket, condition->right, direct->values, place->at);
-    bool upper = condition->relation == TREE_UP_TO || condition->relation == TREE_BELOW;
+    bool upper = relation_is_upper(condition->relation);
     struct number excess = upper ? number_subtract(direct->arena, left, right)
                                  : number_subtract(direct->arena, right, left);
     int order = least->found ? number_compare(direct->arena, excess, least->excess) : 1;

@@ -490,14 +490,14 @@ struct step_lattice atoms_prepare(struct build *build, struct step *step)
     if (room_after(condition->left, PLAN_NODES) == 0 ||
         room_after(condition->right, PLAN_NODES) == 0)
         arena_escape(build->arena, STAVE_TOO_BIG);
-    bool upper = condition->relation == TREE_UP_TO || condition->relation == TREE_BELOW;
+    bool upper = relation_is_upper(condition->relation);
     const struct expression *small = upper ? condition->left : condition->right;
     const struct expression *large = upper ? condition->right : condition->left;
     struct lattice *negated = lattice_scale(build->arena, lattice_of(build, large), NUMBER_INT(-1));
     return (struct step_lattice){
         .step = step,
         .lattice = lattice_sum(build->arena, lattice_of(build, small), negated),
-        .strict = condition->relation == TREE_BELOW || condition->relation == TREE_OVER};
+        .strict = relation_is_strict(condition->relation)};
 }
 
 /* ---- atoms ------------------------------------------------------------------------------ */

@@ -4,22 +4,7 @@
 #include "base/text.h"
 #include "verdict/verdict.h"
 
-static const char *relation_text(enum tree_relation relation)
-{
-    switch (relation) {
-    case TREE_UP_TO:
-        return "up to";
-    case TREE_BELOW:
-        return "below";
-    case TREE_AT_LEAST:
-        return "at least";
-    case TREE_OVER:
-        return "over";
-    }
-    return "";
-}
-
-static const char *values_text(struct arena *arena, const struct observation *observation,
+const char *values_text(struct arena *arena, const struct observation *observation,
                                uint64_t values)
 {
     struct text text;
@@ -205,7 +190,7 @@ static struct stave_comparison compare_figures(struct arena *arena, const struct
 {
     const struct condition *condition = result->condition;
     result->unit = shown_unit(judged, result);
-    bool upper = condition->relation == TREE_UP_TO || condition->relation == TREE_BELOW;
+    bool upper = relation_is_upper(condition->relation);
     enum number_round worse = upper ? NUMBER_UP : NUMBER_DOWN;
     enum number_round stricter = upper ? NUMBER_DOWN : NUMBER_UP;
     struct stave_comparison shown = {

@@ -35,6 +35,9 @@ struct judged judged_make(struct arena *arena, const struct ready_book *ready,
 /* The best outcome that is possible. */
 uint32_t judged_best(const struct judged *judged);
 
+/* "spanwise or slanted": the values of a set. */
+const char *values_text(struct arena *arena, const struct observation *observation,
+                        uint64_t values);
 /* The reasons of a judged finding, governing first (verdict/reason.c). */
 const struct stave_reason *reasons_make(struct arena *arena, const struct ready_book *ready,
                                         const struct judged *judged, size_t *count);

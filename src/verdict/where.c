@@ -19,20 +19,6 @@ static const char *range_shown(struct arena *arena, struct number low, struct nu
     return text_format(arena, "%.*s .. %s", (int)strcspn(first, " "), first, last);
 }
 
-static const char *values_shown(struct arena *arena, const struct observation *observation,
-                                uint64_t values)
-{
-    struct text text;
-    text_begin(&text, arena);
-    for (uint32_t i = 0; i < observation->value_count; i++) {
-        if (values >> i & 1) {
-            text_add(&text, text.size ? " or " : "");
-            text_add(&text, observation->values[i]);
-        }
-    }
-    return text_done(&text);
-}
-
 static struct stave_reading reading_make(struct arena *arena, const struct recorded *recorded,
                                          const struct reading *reading)
 {
@@ -52,7 +38,7 @@ static struct stave_reading reading_make(struct arena *arena, const struct recor
     if (shown.given) {
         shown.shown = shown.measured
                           ? range_shown(arena, reading->low, reading->high, reading->unit)
-                          : values_shown(arena, recorded->observation, reading->values);
+                          : values_text(arena, recorded->observation, reading->values);
     }
     return shown;
 }
