@@ -54,13 +54,6 @@ static bool amount_fits(struct resolving *resolving, const struct asked *asked,
                         const struct tree_amount *amount)
 {
     struct arena *arena = resolving->arena;
-    if (amount->negative) {
-        problem_help(problem_add(resolving->problems, STAVE_ERROR, "negative", amount->middle.span,
-                                 "'%s' cannot be negative", asked->name),
-                     resolving->problems,
-                     "write the figure without a sign; a range is '1 .. 2 in'");
-        return false;
-    }
     bool good = quantity_fits(resolving, asked, &amount->middle);
     if (amount->has_doubt) {
         good = quantity_fits(resolving, asked, &amount->doubt) && good;

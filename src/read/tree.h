@@ -135,7 +135,6 @@ struct tree_amount {
     struct tree_quantity middle;
     struct tree_quantity doubt; /* unit NULL and figure 0, has_doubt false: none */
     bool has_doubt;
-    bool negative;              /* a minus sign was typed: always an error, said by the reader of it */
 };
 
 struct tree_range {

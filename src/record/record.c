@@ -219,8 +219,6 @@ static bool exact_figure(struct intake *intake, const struct frame_node *node, c
     const char *fault = NULL;
     if (range.has_to || range.from.has_doubt) {
         fault = "is not one exact figure";
-    } else if (range.from.negative) {
-        fault = "cannot be negative";
     } else if (!typed->unit || typed->unit == unit_none()) {
         fault = "has no unit";
     } else if (!dimension_equal(typed->unit->dimension, unit_find(unit, strlen(unit))->dimension)) {
