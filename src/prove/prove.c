@@ -16,25 +16,38 @@ struct bench {
 
 /* ---- checking ------------------------------------------------------------------- */
 
+/* Resolves a line for its problems alone: where there are none, what it took is given back. */
+static void check_line(struct arena *arena, const struct book *book,
+                       const struct tree_finding *line, const struct tree_reading *with,
+                       struct problems *problems)
+{
+    struct arena_mark mark = arena_mark(arena);
+    size_t before = problems->error_count + problems->warning_count;
+    finding_resolve(arena, book, line, with, NULL, "", problems);
+    if (problems->error_count + problems->warning_count == before) {
+        arena_release(arena, mark);
+    }
+}
+
 static void check_findings(struct arena *arena, const struct book *book,
                            const struct tree_example *example, struct problems *problems)
 {
     size_t before = problems->error_count;
     for (const struct tree_finding *finding = example->findings; finding; finding = finding->next) {
-        finding_resolve(arena, book, finding, NULL, NULL, "", problems);
+        check_line(arena, book, finding, NULL, problems);
     }
     if (problems->error_count > before) {
         return; /* the same line again with `with` would only repeat it */
     }
     for (const struct tree_gives *gives = example->gives; gives; gives = gives->next) {
         if (gives->finding && gives->with) {
-            finding_resolve(arena, book, gives->finding, gives->with, NULL, "", problems);
+            check_line(arena, book, gives->finding, gives->with, problems);
         }
     }
 }
 
-void prove_check(struct arena *arena, const struct book *book,
-                 struct tree_example *const *examples, size_t count, struct problems *problems)
+void prove_check(struct arena *arena, const struct book *book, struct tree_example *const *examples,
+                 size_t count, struct problems *problems)
 {
     for (size_t i = 0; i < count; i++) {
         check_findings(arena, book, examples[i], problems);
@@ -130,9 +143,9 @@ static const char *deadline_text(struct arena *arena, bool again, const char *wi
 static const char *claimed_deadline(struct arena *arena, const struct tree_tail *tail)
 {
     bool rounded;
-    return deadline_text(arena, tail->sort == TREE_AGAIN_WITHIN,
-                         quantity_text(arena, tail->quantity.value, tail->quantity.unit,
-                                       NUMBER_DOWN, &rounded));
+    return deadline_text(
+        arena, tail->sort == TREE_AGAIN_WITHIN,
+        quantity_text(arena, tail->quantity.value, tail->quantity.unit, NUMBER_DOWN, &rounded));
 }
 
 static bool is_deadline(const struct tree_tail *tail)
@@ -225,8 +238,7 @@ static const char *comparison_text(struct arena *arena, const struct stave_compa
     }
     return text_format(arena, "%s %s, %s %s%s%s%s%s%s", shown->name, shown->reading,
                        shown->relation, shown->limit, shown->where[0] ? " at " : "", shown->where,
-                       shown->company[0] ? " (" : "", shown->company,
-                       shown->company[0] ? ")" : "");
+                       shown->company[0] ? " (" : "", shown->company, shown->company[0] ? ")" : "");
 }
 
 static const char *why_text(struct arena *arena, const struct ready_book *ready,
@@ -314,8 +326,7 @@ static void run_examples(struct bench *bench, struct tree_example *const *exampl
 }
 
 void prove_examples(struct arena *arena, const struct ready_book *ready,
-                    struct tree_example *const *more, size_t more_count,
-                    struct stave_proof *proof)
+                    struct tree_example *const *more, size_t more_count, struct stave_proof *proof)
 {
     struct problems problems;
     problems_begin(&problems, arena);
