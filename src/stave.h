@@ -570,6 +570,150 @@ STAVE_API enum stave_status stave_prove(const struct stave_host *host, const sta
                                         stave_proof **proof);
 STAVE_API void stave_proof_free(stave_proof *proof);
 
+/* ---- what can be proved of a book -------------------------------------------------- */
+
+/*
+ * Claims are made over every finding that could ever be recorded: every reading on the grid that its
+ * measure is rounded to, every observation, every extent, side and place, and whatever else may be
+ * damaged. An answer is exact: proved, or refuted by a finding that was judged again before it
+ * is shown, or not proved with the reason. docs/proofs.md says what each property means.
+ */
+enum stave_property {
+    STAVE_CLAIM_TOTAL,     /* whatever is found meets a line, but for gaps that the book declares */
+    STAVE_CLAIM_LINE,      /* the line decides somewhere */
+    STAVE_CLAIM_CONDITION, /* leaving the condition out would change some answer */
+    STAVE_CLAIM_ORDERLY,   /* what is worse never gets a better outcome */
+    STAVE_CLAIM_OVERLAP,   /* two limits for one kind share no more than an edge: only ever noted */
+    STAVE_CLAIM_EXCEPTION, /* an exception that the book declares still excuses something */
+    STAVE_CLAIM_SAME       /* two books give the same answers: of stave_compare */
+};
+
+enum stave_answer {
+    STAVE_PROVED,
+    STAVE_REFUTED,
+    STAVE_NOT_PROVED,      /* the claim's `reason` says why */
+    STAVE_NOTED            /* worth a look, no failure */
+};
+
+/* A line of a ladder that decides somewhere in a region. */
+struct stave_deciding {
+    const char *limit;     /* the ladder's head as a phrase: "gouge, nick on skin" */
+    const char *text;      /* the line as the book writes it; "" where no line holds */
+    const char *text_name;
+    uint32_t line;         /* of the deciding line; where none holds, of the ladder's head */
+    uint32_t outcome;      /* index in the scale of its own book */
+    uint32_t side;         /* 0: of the first (or only) of the two that `outcomes` speaks of; 1: of the second */
+};
+
+/* Findings for which a claim fails (or a declared gap, or where two books differ). */
+struct stave_region {
+    const char *kinds;     /* "gouge, nick" */
+    const char *part;      /* "blade" */
+    const char *described; /* "gouge, nick on tip, station over 34 in and up to 41.5 in, depth over 0.03 in" */
+    bool whole;            /* all that is described fails; else it is the narrowest such description
+                              around what does */
+    /*
+     * A finding as an example would write it, or several lines of which the last is meant; "" where no text
+     * can say it (then the claim is not proved). `witness_after` is set for ORDERLY alone: what
+     * grew worse, and came out better.
+     */
+    const char *witness, *witness_after;
+    uint32_t outcomes[2];  /* TOTAL: both what the witness gets. ORDERLY: before and after. SAME: by the
+                              first book and by the second, each an index in its own scale */
+    const char *found[2];  /* the same in words, with deadlines: "watch again within 50 h" */
+    const struct stave_deciding *lines;
+    size_t line_count;
+    const char *declared;  /* "" or how the book declares it: "otherwise no published limit" */
+};
+
+struct stave_claim {
+    enum stave_property property;
+    const char *subject;   /* "gouge, nick on skin"; a line; "depth of gouge on blade" */
+    struct stave_place at; /* where the book says what is claimed about; line 0 where nowhere */
+    enum stave_answer answer;
+    const char *rule;      /* by which it was proved or refuted, a phrase */
+    const char *reason;    /* refuted, not proved, noted: a sentence; else "" */
+    const char *exception; /* the reason of the exception that the book declares for this, or "" */
+    const struct stave_region *regions; /* of a refuted claim, and declared gaps of a TOTAL one */
+    size_t region_count;
+    size_t more_regions;   /* found, and left out of the list */
+};
+
+typedef struct stave_claims {
+    const struct stave_claim *claims; /* by property, then in the order of the book */
+    size_t claim_count;
+    size_t proved, refuted, excused, not_proved, noted; /* excused: refuted, with an exception */
+    bool stopped;          /* by the host: what was not looked at is "not proved: stopped" */
+} stave_claims;
+
+/*
+ * Told as the work goes on: `done` of `all` claims, and the one that is next. False stops it: what
+ * was proved so far is given all the same. The library calls nothing else in the meantime.
+ */
+typedef bool (*stave_progress)(void *user, size_t done, size_t all, const char *next);
+
+struct stave_proving {
+    stave_progress progress; /* or NULL */
+    void *user;
+    uint32_t effort;         /* elementary decisions for one claim; 0: the library's own measure. Past it
+                                the claim is not proved: "too much work" */
+};
+
+/* `how` may be NULL. The book must outlive the claims. */
+STAVE_API enum stave_status stave_claims_make(const struct stave_host *host, const stave_book *book,
+                                              const struct stave_proving *how,
+                                              stave_claims **claims);
+STAVE_API void stave_claims_free(stave_claims *claims);
+
+/* ---- two books held against each other ------------------------------------------------- */
+
+/* A name of the first book and what the second calls the same: an outcome, part, axis, side, place,
+ * kind, measure, observation or value. Names that are alike need none. */
+struct stave_renamed {
+    const char *first, *second;
+};
+
+/* Something declared differently, or in one of the books alone; compared is what both have. */
+struct stave_unlike {
+    const char *what;          /* "measure depth", "kind dent", "scale" */
+    const char *first, *second; /* "0 in .. 1 in, read to 0.001 in"; "" where it is not there */
+    struct stave_place at[2];  /* line 0 where it is not there */
+    bool loosens;              /* the second book may let fly what the first never judged */
+};
+
+enum stave_direction {
+    STAVE_STRICTER,        /* the second book's outcome is worse */
+    STAVE_LOOSER,          /* ... is better, anywhere in the region */
+    STAVE_OTHERWISE        /* the outcomes are the same, and flight or deadlines are not */
+};
+
+struct stave_contrast {
+    enum stave_direction direction;
+    bool flight_changes;
+    struct stave_region region;
+};
+
+typedef struct stave_compared {
+    enum stave_answer answer;  /* PROVED: the same everywhere. REFUTED: a contrast was replayed, or something is unlike */
+    const char *reason;        /* of NOT_PROVED, else "" */
+    const struct stave_unlike *unlike;
+    size_t unlike_count;
+    const struct stave_contrast *contrasts; /* stricter, then looser, then otherwise; the largest first */
+    size_t contrast_count, more_contrasts;
+    size_t stricter, looser, otherwise;     /* how many, with those left out */
+    const struct stave_claim *claims;       /* SAME, one for each kind on each part that both have */
+    size_t claim_count;
+    bool stopped;
+} stave_compared;
+
+/* Both books must outlive the answer. `how` may be NULL. */
+STAVE_API enum stave_status stave_compare(const struct stave_host *host, const stave_book *first,
+                                          const stave_book *second,
+                                          const struct stave_renamed *renamed, size_t renamed_count,
+                                          const struct stave_proving *how,
+                                          stave_compared **compared);
+STAVE_API void stave_compared_free(stave_compared *compared);
+
 #ifdef __cplusplus
 }
 #endif
