@@ -174,6 +174,18 @@ enum files_result files_open(struct files *files, const char *path, struct stave
     return result;
 }
 
+bool files_given(void *user, const char *name, struct stave_text *text)
+{
+    const struct files *files = user;
+    for (const struct file *file = files->first; file; file = file->next) {
+        if (strcmp(file->name, name) == 0) {
+            give(file, text);
+            return true;
+        }
+    }
+    return false;
+}
+
 /* ---- texts that a book uses --------------------------------------------------------- */
 
 /* The path of a name as seen from the text that uses it, from malloc. */

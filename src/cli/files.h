@@ -36,6 +36,9 @@ enum files_result files_open(struct files *files, const char *path, struct stave
 bool files_find(void *user, const char *from, const char *name, struct stave_text *found,
                 const char **why);
 
+/* A text that was read before, by the name that it was given. `user` is a struct files. */
+bool files_given(void *user, const char *name, struct stave_text *text);
+
 /*
  * Writes a file into a folder, which is made when it is not there. Without `replace` a file that is
  * there already stays as it is, and that is an error. A file is never left half written under its

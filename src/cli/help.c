@@ -81,12 +81,16 @@ static const char ask_help[] =
     "  4  an error of the program's own: no memory, or the answer cannot be written\n";
 
 static const char prove_help[] =
-    "stave prove BOOK [EXAMPLES...] [--tap | --junit | --quiet] [--colour=WHEN]\n"
+    "stave prove BOOK [EXAMPLES...] [--json | --sarif | --tap | --junit | --quiet]\n"
+    "            [--colour=WHEN]\n"
     "\n"
     "Runs every worked example of a book, and of the files of examples named after\n"
     "it. Shows each that fails, with the outcome expected, the outcome found and\n"
     "why, and then the count.\n"
     "\n"
+    "  --json           the results for programs, as proof.schema.json has them\n"
+    "  --sarif          what fails, and warnings, as SARIF 2.1.0, so that it shows on\n"
+    "                   the lines of the book where changes are reviewed\n"
     "  --tap            the results as TAP 14\n"
     "  --junit          the results as JUnit XML\n"
     "  --quiet          no results, only the exit status\n"

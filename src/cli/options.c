@@ -14,6 +14,9 @@ enum option_id {
     OPTION_QUIET,
     OPTION_TAP,
     OPTION_JUNIT,
+    OPTION_SARIF,
+    OPTION_EXAMPLES,
+    OPTION_CLAIMS,
     OPTION_COLOUR,
     OPTION_WITH,
     OPTION_INTO,
@@ -33,11 +36,12 @@ static const struct option all_options[] = {
      IN(COMMAND_NONE) | IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE) |
          IN(COMMAND_DRAW) | IN(COMMAND_SHEET) | IN(COMMAND_PRINT)},
     {"--version", OPTION_VERSION, IN(COMMAND_NONE)},
-    {"--json", OPTION_JSON, IN(COMMAND_ASSESS) | IN(COMMAND_ASK)},
+    {"--json", OPTION_JSON, IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE)},
     {"--html", OPTION_HTML, IN(COMMAND_ASSESS)},
     {"--quiet", OPTION_QUIET, IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE)},
     {"--tap", OPTION_TAP, IN(COMMAND_PROVE)},
     {"--junit", OPTION_JUNIT, IN(COMMAND_PROVE)},
+    {"--sarif", OPTION_SARIF, IN(COMMAND_PROVE)},
     {"--colour", OPTION_COLOUR,
      IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE) | IN(COMMAND_DRAW) |
          IN(COMMAND_SHEET) | IN(COMMAND_PRINT)},
@@ -236,6 +240,15 @@ static bool read_option(const char *typed, struct options *options, struct page 
     case OPTION_JUNIT:
         options->junit = true;
         break;
+    case OPTION_SARIF:
+        options->sarif = true;
+        break;
+    case OPTION_EXAMPLES:
+        options->examples = true;
+        break;
+    case OPTION_CLAIMS:
+        options->claims = true;
+        break;
     case OPTION_REPLACE:
         options->replace = true;
         break;
@@ -267,11 +280,12 @@ static bool read_command(const char *typed, struct options *options, struct page
 
 static bool check_together(const struct options *options, struct page *complaint)
 {
-    static const char *const names[] = {"--json", "--html", "--quiet", "--tap", "--junit"};
+    static const char *const names[] = {"--json", "--html",  "--quiet",
+                                        "--tap",  "--junit", "--sarif"};
     const bool given[] = {options->json, options->html, options->quiet, options->tap,
-                          options->junit};
+                          options->junit, options->sarif};
     int first = -1;
-    for (int i = 0; i < 5; i++) {
+    for (int i = 0; i < 6; i++) {
         if (given[i] && first >= 0) {
             page_line(complaint, 0, 2, "stave: '%s' and '%s' cannot go together: choose one form",
                       names[first], names[i]);

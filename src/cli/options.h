@@ -13,7 +13,8 @@ enum colour_choice { COLOUR_AUTO, COLOUR_ALWAYS, COLOUR_NEVER };
 struct options {
     enum command command;
     bool help, version;
-    bool json, html, quiet, tap, junit;
+    bool json, html, quiet, tap, junit, sarif;
+    bool examples, claims; /* of a proof; none of them: all */
     enum colour_choice colour;
     bool replace, record, markdown;
     const char *with, *into; /* NULL: not given */

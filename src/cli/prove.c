@@ -3,15 +3,24 @@
 
 #include "cli/run.h"
 
-static void show(struct run *run, const stave_proof *proof)
+static void show(struct run *run, const struct show_proved *proved)
 {
-    const struct stave_book_facts *facts = stave_book_facts(run->book);
-    if (run->options->tap) {
-        show_proof_tap(&run->out, facts, proof);
-    } else if (run->options->junit) {
-        show_proof_junit(&run->out, facts, proof);
-    } else if (!run->options->quiet) {
-        show_proof(&run->out, facts, proof);
+    const struct options *options = run->options;
+    if (options->json) {
+        show_proof_json(&run->out, proved);
+    } else if (options->sarif) {
+        show_proof_sarif(&run->out, proved);
+    } else {
+        for (int list = 0; list < 2; list++) {
+            show_problems(&run->err, proved->problems[list], proved->problem_counts[list]);
+        }
+        if (options->tap) {
+            show_proof_tap(&run->out, proved);
+        } else if (options->junit) {
+            show_proof_junit(&run->out, proved);
+        } else if (!options->quiet) {
+            show_proof(&run->out, proved);
+        }
     }
 }
 
@@ -26,11 +35,14 @@ static enum exit_status prove(struct run *run, const struct stave_text *beside, 
     if (status == STAVE_PROBLEMS) {
         run_problems(run, proof->problems, proof->problem_count);
     } else {
-        size_t warning_count;
-        const struct stave_problem *warnings = stave_book_problems(run->book, &warning_count);
-        show_problems(&run->err, warnings, warning_count);
-        show_problems(&run->err, proof->problems, proof->problem_count);
-        show(run, proof);
+        struct show_proved proved = {.book = stave_book_facts(run->book),
+                                     .examples = proof,
+                                     .find_text = files_given,
+                                     .user = &run->files};
+        proved.problems[0] = stave_book_problems(run->book, &proved.problem_counts[0]);
+        proved.problems[1] = proof->problems;
+        proved.problem_counts[1] = proof->problem_count;
+        show(run, &proved);
         answer = proof->failed == 0 && proof->result_count > 0 ? EXIT_YES : EXIT_NO;
     }
     stave_proof_free(proof);

@@ -110,6 +110,14 @@ enum exit_status run_problems(struct run *run, const struct stave_problem *probl
         show_problems_json(&run->out, problems, count);
         return EXIT_INPUT;
     }
+    if (run->options->sarif) {
+        const struct show_proved failed = {.problems = {problems},
+                                           .problem_counts = {count},
+                                           .find_text = files_given,
+                                           .user = &run->files};
+        show_proof_sarif(&run->out, &failed);
+        return EXIT_INPUT;
+    }
     if (run->options->tap) {
         show_problems_tap(&run->out, problems, count);
     } else if (run->options->junit) {

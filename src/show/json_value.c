@@ -99,7 +99,7 @@ json_t *text_values(const char *const *texts, size_t count)
 
 /* ---- problems -------------------------------------------------------------------- */
 
-static json_t *place_value(const struct stave_place *at)
+json_t *place_value(const struct stave_place *at)
 {
     if (!at->text_name) {
         return json_null();

@@ -1,4 +1,4 @@
-/* Worked examples as JUnit XML. It has no standard: what is written here are the elements that
+/* A proof as JUnit XML: a suite of the examples, one of the claims over all findings. It has no standard: what is written here are the elements that
  * readers of it agree on (testsuites, testsuite, testcase, failure, error). */
 #include <stdio.h>
 #include <string.h>
@@ -52,24 +52,39 @@ static void send_count(struct page *page, const char *name, size_t count)
     send_attribute(page, name, digits);
 }
 
-static void begin(struct page *page, const char *suite, size_t tests, size_t failures,
-                  size_t errors)
+struct counts {
+    size_t tests, failures, errors;
+};
+
+static void send_counts(struct page *page, const struct counts *counts)
+{
+    send_count(page, "tests", counts->tests);
+    send_count(page, "failures", counts->failures);
+    send_count(page, "errors", counts->errors);
+    page_raw(page, ">\n");
+}
+
+static void begin(struct page *page, const struct counts *all)
 {
     page_raw(page, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<testsuites");
-    send_count(page, "tests", tests);
-    send_count(page, "failures", failures);
-    send_count(page, "errors", errors);
-    page_raw(page, ">\n  <testsuite");
+    send_counts(page, all);
+}
+
+static void begin_suite(struct page *page, const char *suite, const struct counts *counts)
+{
+    page_raw(page, "  <testsuite");
     send_attribute(page, "name", suite);
-    send_count(page, "tests", tests);
-    send_count(page, "failures", failures);
-    send_count(page, "errors", errors);
-    page_raw(page, ">\n");
+    send_counts(page, counts);
+}
+
+static void end_suite(struct page *page)
+{
+    page_raw(page, "  </testsuite>\n");
 }
 
 static void end(struct page *page)
 {
-    page_raw(page, "  </testsuite>\n</testsuites>\n");
+    page_raw(page, "</testsuites>\n");
 }
 
 /* Names of test cases must differ, or readers fold them: case and claim belong to it. */
@@ -104,28 +119,99 @@ static void send_result(struct page *page, const struct stave_example_result *re
     page_raw(page, "</failure>\n    </testcase>\n");
 }
 
-void show_proof_junit(struct page *page, const struct stave_book_facts *book,
-                      const stave_proof *proof)
+static void send_examples(struct page *page, const struct show_proved *proved,
+                          const struct counts *counts)
 {
-    size_t count = proof->result_count;
-    begin(page, book->id, count > 0 ? count : 1, count > 0 ? proof->failed : 1, 0);
-    if (count == 0) {
+    const stave_proof *proof = proved->examples;
+    begin_suite(page, proved->book->id, counts);
+    if (proof->result_count == 0) {
         page_raw(page, "    <testcase name=\"the book has at least one example\">\n"
                        "      <failure message=\"no examples\"/>\n    </testcase>\n");
     }
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < proof->result_count; i++) {
         send_result(page, &proof->results[i]);
+    }
+    end_suite(page);
+}
+
+static void send_claim(struct page *page, const struct show_proved *proved,
+                       const struct stave_claim *claim)
+{
+    page_raw(page, "    <testcase");
+    send_attribute(page, "classname", claim->at.line > 0 ? claim->at.text_name : proved->book->id);
+    page_raw(page, " name=\"");
+    send_text(page, claim->subject);
+    page_raw(page, ": ");
+    send_text(page, show_property_text(claim->property));
+    page_raw(page, "\"");
+    if (claim->at.line > 0) {
+        send_attribute(page, "file", claim->at.text_name);
+        send_count(page, "line", claim->at.line);
+    }
+    if (!show_claim_fails(claim)) {
+        page_raw(page, "/>\n");
+        return;
+    }
+    page_raw(page, ">\n      <failure");
+    send_attribute(page, "type", show_answer_text(claim));
+    send_attribute(page, "message", claim->reason);
+    page_raw(page, ">");
+    for (size_t i = 0; i < claim->region_count; i++) {
+        const struct stave_region *region = &claim->regions[i];
+        send_text(page, region->described);
+        page_raw(page, "\n");
+        send_text(page, region->witness);
+        page_raw(page, "\n");
+        send_text(page, region->found[0]);
+        page_raw(page, "\n");
+    }
+    page_raw(page, "</failure>\n    </testcase>\n");
+}
+
+static void send_claims(struct page *page, const struct show_proved *proved,
+                        const struct counts *counts)
+{
+    const stave_claims *claims = proved->claims;
+    begin_suite(page, "claims over every finding", counts);
+    for (size_t i = 0; i < claims->claim_count; i++) {
+        send_claim(page, proved, &claims->claims[i]);
+    }
+    end_suite(page);
+}
+
+void show_proof_junit(struct page *page, const struct show_proved *proved)
+{
+    struct counts examples = {0}, claims = {0};
+    if (proved->examples) {
+        bool some = proved->examples->result_count > 0;
+        examples.tests = some ? proved->examples->result_count : 1;
+        examples.failures = some ? proved->examples->failed : 1;
+    }
+    for (size_t i = 0; proved->claims && i < proved->claims->claim_count; i++) {
+        claims.tests++;
+        claims.failures += show_claim_fails(&proved->claims->claims[i]);
+    }
+    const struct counts all = {examples.tests + claims.tests, examples.failures + claims.failures,
+                               0};
+    begin(page, &all);
+    if (proved->examples) {
+        send_examples(page, proved, &examples);
+    }
+    if (proved->claims) {
+        send_claims(page, proved, &claims);
     }
     end(page);
 }
 
 void show_problems_junit(struct page *page, const struct stave_problem *problems, size_t count)
 {
-    size_t errors = 0;
+    struct counts counts = {0};
     for (size_t i = 0; i < count; i++) {
-        errors += problems[i].severity == STAVE_ERROR;
+        counts.errors += problems[i].severity == STAVE_ERROR;
     }
-    begin(page, "reading the book", errors, 0, errors);
+    counts.tests = counts.errors;
+    begin(page, &counts);
+    begin_suite(page, "reading the book", &counts);
     for (size_t i = 0; i < count; i++) {
         if (problems[i].severity == STAVE_ERROR) {
             const struct stave_place *at = &problems[i].at;
@@ -138,5 +224,6 @@ void show_problems_junit(struct page *page, const struct stave_problem *problems
             page_raw(page, "/>\n    </testcase>\n");
         }
     }
+    end_suite(page);
     end(page);
 }

@@ -17,7 +17,8 @@ static void show_failure(struct page *page, const struct stave_example_result *r
     }
 }
 
-void show_proof(struct page *page, const struct stave_book_facts *book, const stave_proof *proof)
+static void show_examples(struct page *page, const struct stave_book_facts *book,
+                          const stave_proof *proof)
 {
     for (size_t i = 0; i < proof->result_count; i++) {
         if (!proof->results[i].passed) {
@@ -35,4 +36,14 @@ void show_proof(struct page *page, const struct stave_book_facts *book, const st
         page_write(page, ", " MARK_BAD "%zu failed" MARK_PLAIN, proof->failed);
     }
     page_flow(page, 0, 2);
+}
+
+void show_proof(struct page *page, const struct show_proved *proved)
+{
+    if (proved->examples) {
+        show_examples(page, proved->book, proved->examples);
+    }
+    if (proved->claims) {
+        show_claims(page, proved->book, proved->claims);
+    }
 }

@@ -5,12 +5,16 @@
  *     text.c, item.c   a verdict for a person, at 80 columns or fewer
  *     problems.c       problems with excerpt and caret
  *     proof.c          worked examples for a person
+ *     claims.c         what was proved over all findings, for a person
+ *     property.c       claims in words, and by short names for programs
+ *     proof_json.c     a proof as JSON (docs/proof.schema.json)
+ *     sarif.c          what a proof finds fault with, on the lines of the book: SARIF 2.1.0
  *     json.c           verdict and problems as JSON (docs/verdict.schema.json)
  *     report*.c        a verdict as an HTML page
  *     map*.c, chart*.c parts with their findings, and limits, as SVG; pictures.c names them
  *     sheet.c, blank_record.c   for the walk-round; document.c the book as HTML or Markdown
  *     markup.c, ink.c, picture.c, html.c, form.c   what those share
- *     tap.c, junit.c   worked examples for build servers: TAP 14, JUnit XML
+ *     tap.c, junit.c   a proof for build servers: TAP 14, JUnit XML
  */
 #ifndef STAVE_SHOW_SHOW_H
 #define STAVE_SHOW_SHOW_H
@@ -68,13 +72,47 @@ void show_verdict_json(struct page *page, const stave_verdict *verdict,
 /* Problems without a verdict. */
 void show_problems_json(struct page *page, const struct stave_problem *problems, size_t count);
 
-void show_proof(struct page *page, const struct stave_book_facts *book, const stave_proof *proof);
-void show_proof_tap(struct page *page, const struct stave_book_facts *book,
-                    const stave_proof *proof);
-void show_proof_junit(struct page *page, const struct stave_book_facts *book,
-                      const stave_proof *proof);
-/* A proof that could not begin, in the same two forms. */
+/* ---- proofs ------------------------------------------------------------------------ */
+
+/* All that was asked of a book, and came to. */
+struct show_proved {
+    const struct stave_book_facts *book;
+    const stave_proof *examples; /* NULL: not asked */
+    const stave_claims *claims;  /* NULL: not asked */
+    /* Warnings of the book, and problems of texts beside it. */
+    const struct stave_problem *problems[2];
+    size_t problem_counts[2];
+    /* The bytes of a text by its name, for columns; false when they are not at hand. */
+    bool (*find_text)(void *user, const char *name, struct stave_text *text);
+    void *user;
+};
+
+/* For a person: what fails in full, then what was proved. */
+void show_proof(struct page *page, const struct show_proved *proved);
+void show_claims(struct page *page, const struct stave_book_facts *book,
+                 const stave_claims *claims);
+void show_proof_tap(struct page *page, const struct show_proved *proved);
+void show_proof_junit(struct page *page, const struct show_proved *proved);
+void show_proof_json(struct page *page, const struct show_proved *proved);
+void show_proof_sarif(struct page *page, const struct show_proved *proved);
+
+/* A proof that could not begin, in the same forms; for SARIF, `book` is NULL and the problems are the
+ * first list. */
 void show_problems_tap(struct page *page, const struct stave_problem *problems, size_t count);
 void show_problems_junit(struct page *page, const struct stave_problem *problems, size_t count);
+
+/* "total", "line-decides": a short name that stays the same from one version to the next. */
+const char *show_property_name(enum stave_property property);
+/* "every finding meets a line" */
+const char *show_property_text(enum stave_property property);
+/* "proved", "refuted", "not proved", "noted"; "excused" for one that is refuted and has an exception. */
+const char *show_answer_text(const struct stave_claim *claim);
+/* Refuted without an exception, or not proved. */
+bool show_claim_fails(const struct stave_claim *claim);
+/* It was not looked at, as the host stopped the work before. */
+bool show_claim_unreached(const struct stave_claim *claim);
+/* One region as rows, its witness so that it can be pasted as an example. */
+void show_region(struct page *page, const struct stave_region *region, enum stave_property property,
+                 const char *const sides[2]);
 
 #endif

@@ -1,4 +1,5 @@
-/* Worked examples as TAP 14. */
+/* A proof as TAP 14: a test point for each claim of an example, then for each claim over all
+ * findings. */
 #include <stdio.h>
 #include <string.h>
 
@@ -46,6 +47,13 @@ static void send_member(struct page *page, const char *name, const char *text)
     page_raw(page, "\"\n");
 }
 
+static void send_line(struct page *page, size_t line)
+{
+    page_raw(page, "  line: ");
+    send_number(page, line);
+    page_raw(page, "\n");
+}
+
 static void send_diagnostics(struct page *page, const struct stave_example_result *result)
 {
     page_raw(page, "  ---\n");
@@ -55,28 +63,29 @@ static void send_diagnostics(struct page *page, const struct stave_example_resul
     send_member(page, "why", result->why);
     send_member(page, "source", result->source);
     send_member(page, "file", result->text_name);
-    page_raw(page, "  line: ");
-    send_number(page, result->line);
-    page_raw(page, "\n  ...\n");
+    send_line(page, result->line);
+    page_raw(page, "  ...\n");
 }
 
-void show_proof_tap(struct page *page, const struct stave_book_facts *book,
-                    const stave_proof *proof)
+static void begin_point(struct page *page, bool passed, size_t number)
 {
-    page_raw(page, "TAP version 14\n1..");
-    /* A plan of none would read as a pass. */
-    send_number(page, proof->result_count > 0 ? proof->result_count : 1);
-    page_raw(page, "\n");
+    page_raw(page, passed ? "ok " : "not ok ");
+    send_number(page, number);
+    page_raw(page, " - ");
+}
+
+static void send_examples(struct page *page, const struct show_proved *proved)
+{
+    const stave_proof *proof = proved->examples;
     if (proof->result_count == 0) {
-        page_raw(page, "not ok 1 - ");
-        send_description(page, book->id);
+        begin_point(page, false, 1);
+        send_description(page, proved->book->id);
         page_raw(page, " has at least one example\n");
+        return;
     }
     for (size_t i = 0; i < proof->result_count; i++) {
         const struct stave_example_result *result = &proof->results[i];
-        page_raw(page, result->passed ? "ok " : "not ok ");
-        send_number(page, i + 1);
-        page_raw(page, " - ");
+        begin_point(page, result->passed, i + 1);
         send_description(page, result->title);
         page_raw(page, ": ");
         send_description(page, result->case_text);
@@ -86,6 +95,66 @@ void show_proof_tap(struct page *page, const struct stave_book_facts *book,
         if (!result->passed) {
             send_diagnostics(page, result);
         }
+    }
+}
+
+static void send_claim(struct page *page, const struct stave_claim *claim)
+{
+    page_raw(page, "  ---\n");
+    send_member(page, "answer", show_answer_text(claim));
+    send_member(page, "why", claim->reason);
+    if (claim->region_count > 0) {
+        send_member(page, "where", claim->regions[0].described);
+        send_member(page, "case", claim->regions[0].witness);
+        send_member(page, "found", claim->regions[0].found[0]);
+        page_raw(page, "  regions: ");
+        send_number(page, claim->region_count + claim->more_regions);
+        page_raw(page, "\n");
+    }
+    if (claim->at.line > 0) {
+        send_member(page, "file", claim->at.text_name);
+        send_line(page, claim->at.line);
+    }
+    page_raw(page, "  ...\n");
+}
+
+static void send_claims(struct page *page, const stave_claims *claims, size_t before)
+{
+    for (size_t i = 0; i < claims->claim_count; i++) {
+        const struct stave_claim *claim = &claims->claims[i];
+        bool fails = show_claim_fails(claim);
+        begin_point(page, !fails, before + i + 1);
+        send_description(page, claim->subject);
+        page_raw(page, ": ");
+        send_description(page, show_property_text(claim->property));
+        if (claim->exception[0]) {
+            page_raw(page, ", but as declared: ");
+            send_description(page, claim->exception);
+        }
+        page_raw(page, "\n");
+        if (fails) {
+            send_claim(page, claim);
+        }
+    }
+}
+
+void show_proof_tap(struct page *page, const struct show_proved *proved)
+{
+    const stave_proof *examples = proved->examples;
+    size_t count = proved->claims ? proved->claims->claim_count : 0;
+    /* A plan of none would read as a pass. */
+    size_t points = !examples ? 0 : examples->result_count > 0 ? examples->result_count : 1;
+    page_raw(page, "TAP version 14\n1..");
+    send_number(page, points + count > 0 ? points + count : 1);
+    page_raw(page, "\n");
+    if (examples) {
+        send_examples(page, proved);
+    }
+    if (proved->claims) {
+        send_claims(page, proved->claims, points);
+    }
+    if (points + count == 0) {
+        page_raw(page, "not ok 1 - there is something to prove\n");
     }
 }
 
