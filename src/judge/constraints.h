@@ -99,4 +99,11 @@ bool constraints_assume(struct constraints *constraints, const struct inequality
 /* Is there a solution? With `sample` (unknown_count long) not NULL, SOLVABLE_YES gives one. */
 enum solvable constraints_solve(struct constraints *constraints, struct number *sample);
 
+/*
+ * How far one unknown can go while the others take what values they need: its least and
+ * greatest value, and whether these are left out. The steps of the others are not regarded, so it may be a little wide.
+ * There has to be a solution. Takes memory and gives none back.
+ */
+struct unknown constraints_hull(struct constraints *constraints, uint32_t unknown);
+
 #endif

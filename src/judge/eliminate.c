@@ -428,3 +428,45 @@ enum solvable constraints_solve(struct constraints *constraints, struct number *
     }
     return answer == SOLVABLE_YES && constraints->too_many ? SOLVABLE_UNKNOWN : answer;
 }
+
+/* ---- how far one unknown can go ------------------------------------------------------------ */
+
+struct unknown constraints_hull(struct constraints *constraints, uint32_t unknown)
+{
+    struct arena *arena = constraints->arena;
+    struct elimination e = {.constraints = constraints, .arena = arena};
+    struct unknown hull = constraints->unknowns[unknown];
+    e.unknowns = ARENA_ARRAY(arena, struct unknown, constraints->unknown_count);
+    memcpy(e.unknowns, constraints->unknowns,
+           constraints->unknown_count * sizeof *constraints->unknowns);
+    if (!narrow(constraints, e.unknowns)) {
+        return hull;
+    }
+    hull = e.unknowns[unknown];
+    struct rows rows = elimination_begin(&e);
+    bool *done = ARENA_ARRAY(arena, bool, e.column_count);
+    uint32_t kept = UINT32_MAX;
+    for (uint32_t c = 0; c < e.column_count; c++) {
+        if (e.columns[c] == unknown) {
+            kept = c;
+            done[c] = true;
+        }
+    }
+    if (kept == UINT32_MAX) {
+        return hull;
+    }
+    for (uint32_t k = 0; k + 1 < e.column_count; k++) {
+        uint32_t column = next_column(&e, &rows, done);
+        done[column] = true;
+        if (eliminate_column(&e, &rows, column) != SOLVABLE_YES) {
+            return hull;
+        }
+    }
+    for (uint32_t r = 0; r < rows.count; r++) {
+        const struct row *row = &rows.items[r];
+        if (number_sign(row->factors[kept]) != 0) {
+            unknown_bound(arena, &hull, row->factors[kept], row->constant, row->strict);
+        }
+    }
+    return hull;
+}

@@ -401,8 +401,8 @@ static bool ground_exact(const struct ground *ground)
     return exact;
 }
 
-struct ground *ground_make(struct arena *arena, const struct docket *docket,
-                           const struct finding *finding, bool as_read)
+static struct ground *ground_begin(struct arena *arena, const struct docket *docket,
+                                   const struct finding *finding, bool as_read)
 {
     struct ground *ground = ARENA_NEW(arena, struct ground);
     *ground = (struct ground){
@@ -414,6 +414,24 @@ struct ground *ground_make(struct arena *arena, const struct docket *docket,
         .no_published_limit = docket->book->no_published_limit,
     };
     take_variables(ground, as_read);
+    return ground;
+}
+
+static void ground_finish(struct ground *ground, bool as_read)
+{
+    const struct docket *docket = ground->docket;
+    ground->spots = spots_make(ground->arena, docket, ground->finding, as_read);
+    ground->ladders = ARENA_ARRAY(ground->arena, struct ladder, docket->limit_count);
+    for (uint32_t l = 0; l < docket->limit_count; l++) {
+        take_ladder(ground, l);
+    }
+    see_limits(ground);
+}
+
+struct ground *ground_make(struct arena *arena, const struct docket *docket,
+                           const struct finding *finding, bool as_read)
+{
+    struct ground *ground = ground_begin(arena, docket, finding, as_read);
     ground->exact = ground_exact(ground);
     for (uint32_t a = 0; a < docket->axis_count && !docket->by_place; a++) {
         const struct extent *extent = &finding->extents[a];
@@ -425,15 +443,17 @@ struct ground *ground_make(struct arena *arena, const struct docket *docket,
     if (docket->by_place) {
         ground->exact &= (finding->places & (finding->places - 1)) == 0;
     }
-    if (ground->exact) {
-        return ground; /* no need of spots and tests */
+    if (!ground->exact) { /* else there is no need of spots and tests */
+        ground_finish(ground, as_read);
     }
-    ground->spots = spots_make(arena, docket, finding, as_read);
-    ground->ladders = ARENA_ARRAY(arena, struct ladder, docket->limit_count);
-    for (uint32_t l = 0; l < docket->limit_count; l++) {
-        take_ladder(ground, l);
-    }
-    see_limits(ground);
+    return ground;
+}
+
+struct ground *ground_make_whole(struct arena *arena, const struct docket *docket,
+                                 const struct finding *finding)
+{
+    struct ground *ground = ground_begin(arena, docket, finding, false);
+    ground_finish(ground, false);
     return ground;
 }
 

@@ -241,16 +241,17 @@ static void table_grow(struct survey *survey)
     }
 }
 
-static bool known_spot(const struct survey *survey, const struct spot *spot, uint64_t hash)
+/* The index + 1 of a spot that is like this one; 0: there is none. */
+static uint32_t known_spot(const struct survey *survey, const struct spot *spot, uint64_t hash)
 {
     const struct spot_axis *out = survey->out;
-    uint64_t at = hash & (survey->table_size - 1);
-    for (; survey->table[at]; at = (at + 1) & (survey->table_size - 1)) {
+    uint64_t at = survey->table_size ? hash & (survey->table_size - 1) : 0;
+    for (; survey->table_size && survey->table[at]; at = (at + 1) & (survey->table_size - 1)) {
         if (same_spot(&out->spots[survey->table[at] - 1], spot, out->function_count)) {
-            return true;
+            return survey->table[at];
         }
     }
-    return false;
+    return 0;
 }
 
 /* Closes up what is touched and how high it is into a spot. */
@@ -323,13 +324,18 @@ static void add_pair(struct survey *survey, uint32_t i, uint32_t j, bool *touche
     pack(survey, &spot, touched, heights);
     spot.ordered = spot.uses_lo && spot.uses_hi && i == j;
     uint64_t hash = hash_spot(&spot, out->function_count);
-    if (survey->table_size && known_spot(survey, &spot, hash)) {
+    uint32_t known = known_spot(survey, &spot, hash);
+    if (known) {
         arena_release(survey->arena, memory);
-        return;
+    } else {
+        table_grow(survey);
+        *ARENA_PUSH(survey->arena, out->spots, out->spot_count, survey->capacity) = spot;
+        table_put(survey, hash, out->spot_count);
+        known = out->spot_count;
     }
-    table_grow(survey);
-    *ARENA_PUSH(survey->arena, out->spots, out->spot_count, survey->capacity) = spot;
-    table_put(survey, hash, out->spot_count);
+    if (out->point) {
+        out->spot_of[i] = known - 1;
+    }
 }
 
 static void add_pairs(struct survey *survey)
@@ -339,6 +345,7 @@ static void add_pairs(struct survey *survey)
     size_t count = (size_t)out->slice_count * out->function_count;
     bool *touched = ARENA_ARRAY(survey->arena, bool, out->slice_count);
     struct height *heights = ARENA_ARRAY(survey->arena, struct height, count);
+    out->spot_of = ARENA_ARRAY(survey->arena, uint32_t, (size_t)last + 1);
     survey->touched = ARENA_ARRAY(survey->arena, bool, out->slice_count);
     survey->passed = ARENA_ARRAY(survey->arena, struct height, count);
     for (uint32_t i = first; i <= last; i++) {
@@ -407,20 +414,22 @@ static struct box box_of(const struct extent *extent, bool as_read)
 static void find_places(struct survey *survey, uint64_t places)
 {
     struct spot_axis *out = survey->out;
-    bool *touched = ARENA_ARRAY(survey->arena, bool, out->slice_count);
+    uint32_t *known = ARENA_ARRAY(survey->arena, uint32_t, out->slice_count);
     out->spots = ARENA_ARRAY(survey->arena, struct spot, BOOK_VALUES);
+    out->spot_of = ARENA_ARRAY(survey->arena, uint32_t, 2 * BOOK_VALUES);
     for (uint32_t p = 0; p < BOOK_VALUES; p++) {
         if (!(places >> p & 1)) {
             continue;
         }
-        bool known = touched[survey->slice_of[2 * p]];
-        touched[survey->slice_of[2 * p]] = true;
-        if (!known) {
-            uint32_t *slice = ARENA_NEW(survey->arena, uint32_t);
-            *slice = survey->slice_of[2 * p];
+        uint32_t slice = survey->slice_of[2 * p];
+        if (!known[slice]) {
+            uint32_t *slices = ARENA_NEW(survey->arena, uint32_t);
+            *slices = slice;
             out->spots[out->spot_count++] = (struct spot){
-                .lo_cell = 2 * p, .hi_cell = 2 * p, .slices = slice, .slice_count = 1};
+                .lo_cell = 2 * p, .hi_cell = 2 * p, .slices = slices, .slice_count = 1};
+            known[slice] = out->spot_count;
         }
+        out->spot_of[2 * p] = known[slice] - 1;
     }
 }
 

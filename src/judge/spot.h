@@ -52,6 +52,7 @@ struct spot_axis {
     uint32_t slice_count;
     uint32_t *slice_cell;                /* a cell of each slice */
     struct spot *spots;                  uint32_t spot_count;
+    uint32_t *spot_of;                   /* of a point or a place: by cell, up to the last it can be in */
     bool point;                          /* lo == hi */
     bool exact;                          /* lo and hi are known */
 };

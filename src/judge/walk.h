@@ -1,5 +1,5 @@
 /*
- * Walking a set of worlds through ladders. Inside src/judge only.
+ * Walking a set of worlds through ladders. Inside src/judge and src/prove only.
  *
  * A *scene* is one spot for each axis and a side: it fixes which ladders are met. The worlds of
  * a scene are the product of all readings and of lo and hi on each axis. The walk
@@ -71,6 +71,9 @@ struct ground {
 
 struct ground *ground_make(struct arena *arena, const struct docket *docket,
                            const struct finding *finding, bool as_read);
+/* The same, with spots and tests even where there is one world only. */
+struct ground *ground_make_whole(struct arena *arena, const struct docket *docket,
+                                 const struct finding *finding);
 
 /* ---- scenes ----------------------------------------------------------------------------- */
 

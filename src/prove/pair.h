@@ -34,13 +34,27 @@ const char *pair_name(const struct pair_names *names, const char *first);
 
 /* ---- pairs --------------------------------------------------------------------------------- */
 
+#define PAIR_CLASSES 64 /* sorts of deadlines in one pair; the last stands for all that are more */
+
 struct pair {
-    const struct docket *docket;  /* of both; its kind and part are the first's */
-    const struct book *books[2];
-    const struct docket *sides[2];
+    const struct docket *docket;  /* of both; its limits' outcomes are ranks on the scale of both */
+    const struct ready_book *books[2];
+    const struct docket *sides[2]; /* as they stand in the plans */
     uint64_t limits[2];           /* bit sets over the docket's limits: those of each side */
-    uint32_t *outcomes[2];        /* outcome of a side's scale -> rank on the scale of both; NULL: is its own rank */
-    uint32_t no_published_limit;  /* its rank */
+    const struct plan_limit **origin[2]; /* by limit: the limit of that side's own docket, or NULL. A limit without
+                                     lines that stands for what is not covered has none */
+    uint32_t *outcomes[2];        /* rank -> index in a side's own scale, or UINT32_MAX */
+    /* All findings: by record the range or the values that both sides know; places. */
+    struct number *from, *to;
+    uint64_t *values, places;
+    /* By limit and rung (the last: none holds): lines of one class have the same deadlines, and
+     * with `by_action` the same thing to do. Class 0 has none. */
+    uint8_t **classes;
+    const struct pair_names *names;
+    bool by_action;
+    bool *shadow; /* by record: the second side's own rounding of a reading that stands before it */
+    const struct inequality *ties; /* between variables that stand for one reading, rounded in two ways */
+    uint32_t tie_count;
 };
 
 /*
@@ -48,19 +62,20 @@ struct pair {
  * what one alone records is free on its side. NULL with *why where it cannot be made: more than 64 ladders
  * that are not in both, scales that do not match, parts whose axes, sides or places do not.
  */
-const struct pair *pair_make(struct arena *arena, const struct docket *first,
-                             const struct docket *second, const struct pair_names *names,
-                             const char **why);
-
-/* One docket, as both sides of a pair. */
-const struct pair *pair_alone(struct arena *arena, const struct docket *docket);
+struct pair *pair_make(struct arena *arena, const struct ready_book *const books[2],
+                       const struct docket *const sides[2], const struct pair_names *names,
+                       const char **why);
 
 /*
- * A docket with some of its limits only, cut at no more places than these ask for: a ladder is
- * judged by itself in few steps. A limit is met where it is in the whole docket; what none of them
- * covers counts as uncovered. The limits keep their order.
+ * One docket of a book as both sides of a pair, with what is not covered as a limit more (the
+ * last) where there is such. NULL where that makes more than 64.
  */
-const struct docket *docket_narrow(struct arena *arena, const struct docket *docket, uint64_t limits);
+struct pair *pair_alone(struct arena *arena, const struct ready_book *ready,
+                        const struct docket *docket);
+/* The same pair with some of its limits only, cut at no more places than these ask for. */
+struct pair *pair_narrow(struct arena *arena, const struct pair *pair, uint64_t limits);
+/* Sets pair.classes, from the lines' sources. */
+void pair_classes(struct arena *arena, struct pair *pair);
 
 /* ---- the first difference: for mutants --------------------------------------------------------- */
 
