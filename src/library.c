@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "chart/chart.h"
+#include "prove/claims.h"
 #include "prove/prove.h"
 #include "verdict/verdict.h"
 
@@ -37,6 +38,12 @@ struct proof_handle {
     struct stave_proof proof;
     struct arena arena;
     bool beside_faulty; /* a text beside the book has errors */
+};
+
+/* Proving takes much memory and gives it back as it goes on: it has an arena more. */
+struct claims_handle {
+    struct stave_claims claims;
+    struct arena arena, scratch;
 };
 
 const char *stave_version(void)
@@ -76,10 +83,12 @@ typedef void (*handle_fill)(void *handle, struct arena *arena, const void *call)
 
 /*
  * The one place where a call of the library is entered and left: makes a zeroed handle of `size`
- * bytes with its arena at `arena_at`, and fills it; an escape frees all of it.
+ * bytes with its arena at `arena_at`, and fills it; an escape frees all of it. Where scratch_at is not 0,
+ * a second arena stands there for the time of the filling.
  */
-static enum stave_status handle_make(const struct stave_host *host, size_t size, size_t arena_at,
-                                     handle_fill fill, const void *call, void **handle)
+static enum stave_status handle_make_with(const struct stave_host *host, size_t size,
+                                          size_t arena_at, size_t scratch_at, handle_fill fill,
+                                          const void *call, void **handle)
 {
     struct escape escape = {.status = STAVE_OK};
     struct arena fresh;
@@ -90,15 +99,31 @@ static enum stave_status handle_make(const struct stave_host *host, size_t size,
     }
     memset(made, 0, size);
     struct arena *const arena = (struct arena *)(void *)(made + arena_at);
+    struct arena *const scratch = scratch_at ? (struct arena *)(void *)(made + scratch_at) : NULL;
     *arena = fresh;
+    if (scratch) {
+        *scratch = fresh;
+    }
     if (setjmp(escape.to)) {
+        if (scratch) {
+            arena_end(scratch);
+        }
         handle_free(made, arena, size);
         return escape.status;
     }
     fill(made, arena, call);
+    if (scratch) {
+        arena_end(scratch);
+    }
     arena->escape = NULL;
     *handle = made;
     return STAVE_OK;
+}
+
+static enum stave_status handle_make(const struct stave_host *host, size_t size, size_t arena_at,
+                                     handle_fill fill, const void *call, void **handle)
+{
+    return handle_make_with(host, size, arena_at, 0, fill, call, handle);
 }
 
 /* ---- books ------------------------------------------------------------------------- */
@@ -335,6 +360,43 @@ void stave_proof_free(stave_proof *proof)
 {
     if (proof) {
         struct proof_handle *handle = (struct proof_handle *)proof;
+        handle_free(handle, &handle->arena, sizeof *handle);
+    }
+}
+
+/* ---- claims ---------------------------------------------------------------------------- */
+
+struct claims_call {
+    const stave_book *book;
+    const struct stave_proving *how;
+};
+
+static void claims_fill(void *handle, struct arena *arena, const void *call)
+{
+    const struct claims_call *asked = call;
+    struct claims_handle *made = handle;
+    claims_make(arena, &made->scratch, &asked->book->ready, asked->how, NULL, &made->claims);
+}
+
+enum stave_status stave_claims_make(const struct stave_host *host, const stave_book *book,
+                                    const struct stave_proving *how, stave_claims **claims)
+{
+    if (!book || !book->usable || !claims) {
+        return STAVE_MISUSE;
+    }
+    void *made = NULL;
+    const struct claims_call call = {book, how};
+    enum stave_status status = handle_make_with(
+        host, sizeof(struct claims_handle), offsetof(struct claims_handle, arena),
+        offsetof(struct claims_handle, scratch), claims_fill, &call, &made);
+    *claims = made;
+    return status;
+}
+
+void stave_claims_free(stave_claims *claims)
+{
+    if (claims) {
+        struct claims_handle *handle = (struct claims_handle *)claims;
         handle_free(handle, &handle->arena, sizeof *handle);
     }
 }

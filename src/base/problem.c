@@ -226,7 +226,7 @@ static void set_excerpt(struct stave_place *place, struct arena *arena, const st
     place->excerpt_column = (uint32_t)(column - window.first + before + 1);
 }
 
-static struct stave_place make_place(struct arena *arena, struct span span)
+struct stave_place span_place(struct arena *arena, struct span span)
 {
     struct stave_place place = {
         .text_name = "", .line = 1, .column = 1, .width = 1, .excerpt = "", .excerpt_column = 1};
@@ -296,7 +296,7 @@ static void say_more(struct problems *problems, enum stave_severity severity)
     last->message = text_format(problems->arena, "more %s than the %d listed here",
                                 error ? "errors" : "warnings", PROBLEM_CAP - 1);
     last->second_message = NULL;
-    last->second = make_place(problems->arena, (struct span){0});
+    last->second = span_place(problems->arena, (struct span){0});
     last->help = "mend these first, then look again";
     problems->keys[i - 1].text = ORDER_LAST;
 }
@@ -321,7 +321,7 @@ struct stave_problem *problem_add(struct problems *problems, enum stave_severity
     const char *message = format_message(arena, format, arguments);
     va_end(arguments);
     struct problem_key key = {at.source != NULL ? at.source->order : 0, at.from};
-    struct stave_place place = make_place(arena, at);
+    struct stave_place place = span_place(arena, at);
     if (problems->count == problems->capacity) {
         size_t capacity = problems->capacity != 0 ? 2 * problems->capacity : 8;
         problems->items = arena_grow_array(arena, problems->items, problems->count, capacity,
@@ -336,7 +336,7 @@ struct stave_problem *problem_add(struct problems *problems, enum stave_severity
     problem->code = code;
     problem->message = message;
     problem->at = place;
-    problem->second = make_place(arena, (struct span){0});
+    problem->second = span_place(arena, (struct span){0});
     return problem;
 }
 
@@ -350,7 +350,7 @@ void problem_second(struct stave_problem *problem, struct problems *problems, st
     va_start(arguments, format);
     problem->second_message = format_message(problems->arena, format, arguments);
     va_end(arguments);
-    problem->second = make_place(problems->arena, at);
+    problem->second = span_place(problems->arena, at);
 }
 
 void problem_help(struct stave_problem *problem, struct problems *problems, const char *format, ...)

@@ -89,6 +89,8 @@ void problems_sort(struct problems *problems);
 
 /* Line number (from 1) of a span's start; 0 for no place. */
 uint32_t span_line(struct arena *arena, struct span span);
+/* A span as it is shown; one without a source is line 1 of a text without a name. */
+struct stave_place span_place(struct arena *arena, struct span span);
 /* The text of a span, blanks and comments folded to single spaces, as one line. Strings and
  * what follows a ';' (a remark) stay as they are. */
 const char *span_text(struct arena *arena, struct span span);

@@ -263,6 +263,7 @@ struct rung {
     struct deadline *deadlines;   uint32_t deadline_count; /* its own, then its outcome's */
     const char *action, *note, *source; /* "" where none; each falls back to the outcome's, and
                                            source before that to the ladder's */
+    const char *exception;     /* why what can be said against the line is meant; NULL: nothing declared */
     struct span span;
 };
 
@@ -274,6 +275,7 @@ struct limit {
     bool declared_gap;         /* then it has no rungs */
     struct rung *rungs;        uint32_t rung_count;
     const char *source, *note;
+    const char *exception;     /* as a line's, of the whole ladder; NULL: none */
     struct span head;
 };
 

@@ -44,13 +44,17 @@ struct obligations {
     size_t capacity;
 };
 
-/* All claims of a book. `how` and `kept` may be NULL. */
-void claims_make(struct arena *arena, const struct ready_book *ready,
+/*
+ * All claims of a book, in `arena`; `scratch` is given back as the work goes on, and may be the same.
+ * `how` and `kept` may be NULL. Where obligations are kept, each of them is answered; else a line
+ * that is alive for one kind in one zone is not looked at for the others.
+ */
+void claims_make(struct arena *arena, struct arena *scratch, const struct ready_book *ready,
                  const struct stave_proving *how, struct obligations *kept,
                  struct stave_claims *claims);
 
 /* Two books held against each other. */
-void compare_make(struct arena *arena, const struct ready_book *first,
+void compare_make(struct arena *arena, struct arena *scratch, const struct ready_book *first,
                   const struct ready_book *second, const struct stave_renamed *renamed,
                   size_t renamed_count, const struct stave_proving *how,
                   struct stave_compared *compared);

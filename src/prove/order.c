@@ -1,0 +1,512 @@
+/* What is worse never gets a better outcome; limits that overlap; exceptions that are not needed. */
+#include <string.h>
+
+#include "base/text.h"
+#include "prove/search.h"
+
+static uint64_t bit(uint32_t index)
+{
+    return UINT64_C(1) << (index < 64 ? index : 63);
+}
+
+/* ---- by structure ----------------------------------------------------------------------- */
+
+/* How a value goes with a measure: not at all, up, down, or one cannot say. */
+enum goes { GOES_NOT = 0, GOES_UP = 1, GOES_DOWN = 2, GOES_ANY = 3 };
+
+static enum goes turned(enum goes goes)
+{
+    return goes == GOES_UP ? GOES_DOWN : goes == GOES_DOWN ? GOES_UP : goes;
+}
+
+static bool never_negative(const struct expression *expression)
+{
+    switch (expression->sort) {
+    case EXPRESSION_FIGURE:
+        return number_sign(expression->value) >= 0;
+    case EXPRESSION_MEASURE:
+        return number_sign(expression->measure->from) >= 0;
+    case EXPRESSION_RECKONED:
+        return never_negative(expression->reckon->value);
+    case EXPRESSION_ADD:
+    case EXPRESSION_MULTIPLY:
+    case EXPRESSION_DIVIDE:
+    case EXPRESSION_LESSER:
+        return never_negative(expression->left) && never_negative(expression->right);
+    case EXPRESSION_GREATER:
+        return never_negative(expression->left) || never_negative(expression->right);
+    default:
+        return false;
+    }
+}
+
+static enum goes expression_goes(const struct expression *expression, const struct measure *measure)
+{
+    switch (expression->sort) {
+    case EXPRESSION_FIGURE:
+        return GOES_NOT;
+    case EXPRESSION_MEASURE:
+        return expression->measure == measure ? GOES_UP : GOES_NOT;
+    case EXPRESSION_RECKONED:
+        return expression_goes(expression->reckon->value, measure);
+    default:
+        break;
+    }
+    if (!expression->left || !expression->right) {
+        return GOES_ANY;
+    }
+    enum goes left = expression_goes(expression->left, measure);
+    enum goes right = expression_goes(expression->right, measure);
+    switch (expression->sort) {
+    case EXPRESSION_ADD:
+    case EXPRESSION_LESSER:
+    case EXPRESSION_GREATER:
+        return left | right;
+    case EXPRESSION_SUBTRACT:
+        return left | turned(right);
+    case EXPRESSION_DIVIDE:
+        return number_sign(expression->right->value) > 0 ? left : turned(left);
+    case EXPRESSION_MULTIPLY:
+        if (left == GOES_NOT && right == GOES_NOT) {
+            return GOES_NOT;
+        }
+        return never_negative(expression->left) && never_negative(expression->right) ? left | right
+                                                                                    : GOES_ANY;
+    default:
+        return GOES_ANY;
+    }
+}
+
+/* How a variable of the docket goes with a coordinate. */
+static enum goes variable_goes(const struct docket *docket, uint32_t variable, uint32_t coordinate)
+{
+    if (variable == coordinate) {
+        return GOES_UP;
+    }
+    const struct variable *asked = &docket->variables[variable];
+    if (asked->sort != VARIABLE_PRODUCT || coordinate >= docket->kind->record_count) {
+        return GOES_NOT;
+    }
+    const struct measure *measure = docket->kind->records[coordinate].measure;
+    enum goes left = expression_goes(asked->factors[0], measure);
+    enum goes right = expression_goes(asked->factors[1], measure);
+    if (left == GOES_NOT && right == GOES_NOT) {
+        return GOES_NOT;
+    }
+    return never_negative(asked->factors[0]) && never_negative(asked->factors[1]) ? left | right
+                                                                                  : GOES_ANY;
+}
+
+static enum goes tree_goes(const struct docket *docket, const struct atom_tree *tree,
+                           uint32_t coordinate, bool *product)
+{
+    enum goes goes = GOES_NOT;
+    for (uint32_t i = 0; tree->sort != ATOM_LEAF && i < tree->branch_count; i++) {
+        goes |= tree_goes(docket, tree->branches[i], coordinate, product);
+    }
+    for (uint32_t t = 0; tree->sort == ATOM_LEAF && t < tree->atom.term_count; t++) {
+        const struct term *term = &tree->atom.terms[t];
+        enum goes own = variable_goes(docket, term->variable, coordinate);
+        goes |= number_sign(term->coefficient) > 0 ? own : turned(own);
+        *product |= own != GOES_NOT && term->variable != coordinate;
+    }
+    return goes;
+}
+
+/* Do a ladder's conditions only ever fail more as the coordinate gets worse? */
+static bool ladder_orderly(const struct docket *docket, const struct plan_limit *limit,
+                           uint32_t coordinate, bool observed, bool *product)
+{
+    bool down = !observed && docket->variables[coordinate].measure &&
+                docket->variables[coordinate].measure->smaller_is_worse;
+    for (uint32_t r = 0; r < limit->rung_count; r++) {
+        for (uint32_t s = 0; s < limit->rungs[r].step_count; s++) {
+            const struct step *step = &limit->rungs[r].steps[s];
+            if (observed && step->sort == STEP_VALUES && step->record == coordinate &&
+                (step->values & (step->values + 1)) != 0) {
+                return false; /* not all levels up to one */
+            }
+            if (!observed && step->sort == STEP_ATOMS) {
+                enum goes goes = tree_goes(docket, step->atoms, coordinate, product);
+                if (goes & (down ? GOES_UP : GOES_DOWN)) {
+                    return false;
+                }
+            }
+        }
+    }
+    return true;
+}
+
+/* ---- two worlds ------------------------------------------------------------------------------ */
+
+struct asking {
+    struct proving *proving;
+    const struct docket *docket;
+    const struct pair *whole;
+    uint32_t coordinate;
+    bool observed;
+    uint32_t level; /* observed: the better of two levels next to each other */
+};
+
+/* Before and after: the coordinate stands twice, and the second is no better than the first. */
+static void set_apart(const struct asking *asking, struct search *search, struct apart *apart,
+                      struct inequality *order, struct unknown_term *terms)
+{
+    const struct docket *docket = search->pair->docket;
+    struct arena *arena = search->scratch;
+    memset(apart, 0, sizeof *apart);
+    apart->variables = ARENA_ARRAY(arena, bool, docket->variable_count);
+    apart->records = ARENA_ARRAY(arena, bool, docket->kind->record_count);
+    if (asking->observed) {
+        apart->records[asking->coordinate] = true;
+        return;
+    }
+    apart->variables[asking->coordinate] = true;
+    const struct measure *measure = docket->variables[asking->coordinate].measure;
+    bool down = measure && measure->smaller_is_worse;
+    uint32_t after = asking->coordinate, before = after + search->ground->unknown_count;
+    terms[0] = (struct unknown_term){down ? after : before, NUMBER_INT(1)};
+    terms[1] = (struct unknown_term){down ? before : after, NUMBER_INT(-1)};
+    *order = (struct inequality){.terms = terms, .term_count = 2, .constant = NUMBER_ZERO};
+}
+
+static void search_worse(const struct asking *asking, struct search *search, uint64_t limits,
+                         struct apart *apart)
+{
+    struct inequality *order = ARENA_NEW(search->scratch, struct inequality);
+    struct unknown_term *terms = ARENA_ARRAY(search->scratch, struct unknown_term, 2);
+    set_apart(asking, search, apart, order, terms);
+    search->ties = asking->observed ? NULL : order;
+    search->tie_count = asking->observed ? 0 : 1;
+    if (asking->observed) {
+        search->levels = true;
+        search->record = asking->coordinate;
+        search->level = asking->level;
+    }
+    search_go(search, TOUR_BETTER, 0, limits, limits, apart, proving_effort(asking->proving));
+}
+
+static bool is_disorder(void *user, const struct piece *piece, const struct replayed *first,
+                        const struct replayed *second)
+{
+    (void)user;
+    (void)piece;
+    uint64_t before = first->possible, after = second->possible;
+    return !(before & (before - 1)) && !(after & (after - 1)) &&
+           second->judged.judgement->worst < first->judged.judgement->worst;
+}
+
+/* Is there a disorder of one ladder (limits: its bit), or of the worst of all? */
+static enum found_world look(const struct asking *asking, uint64_t limits, bool point,
+                             struct region_list *list)
+{
+    struct proving *proving = asking->proving;
+    enum found_world found = WORLD_NONE;
+    uint32_t levels = 1;
+    struct asking each = *asking;
+    if (asking->observed) {
+        levels = asking->docket->kind->records[asking->coordinate].observation->value_count - 1;
+    }
+    const struct pair *pair = list ? asking->whole : pair_narrow(proving->scratch, asking->whole, limits);
+    uint64_t all = list ? limits : 1;
+    for (each.level = 0; each.level < levels; each.level++) {
+        struct search search;
+        struct apart apart;
+        search_begin(&search, proving->scratch, pair, point);
+        search.first = !list;
+        search_worse(&each, &search, all, &apart);
+        enum found_world one = search_found(&search);
+        if (one == WORLD_SOME) {
+            found = WORLD_SOME;
+        } else if (one == WORLD_UNSURE && found == WORLD_NONE) {
+            found = WORLD_UNSURE;
+        }
+        if (one == WORLD_SOME && list) {
+            struct boxes boxes = {.arena = proving->scratch};
+            struct region_call call = {
+                .pair = pair, .declared = "", .after = true, .accept = is_disorder};
+            search_boxes(&search, &boxes);
+            regions_add(proving, list, &boxes, &call);
+            list->more += search.more;
+        }
+    }
+    return found;
+}
+
+/* ---- claims -------------------------------------------------------------------------------------- */
+
+static const char *exception_of(const struct proving *proving, const struct region_list *list)
+{
+    const struct book *book = proving->ready->book;
+    for (uint32_t i = 0; i < list->count; i++) {
+        for (size_t d = 0; d < list->items[i].line_count; d++) {
+            const struct stave_deciding *line = &list->items[i].lines[d];
+            for (uint32_t l = 0; l < book->limit_count; l++) {
+                const struct limit *limit = &book->limits[l];
+                if (strcmp(limit->head.source->name, line->text_name) != 0) {
+                    continue;
+                }
+                for (uint32_t r = 0; r < limit->rung_count; r++) {
+                    const struct rung *rung = &limit->rungs[r];
+                    if (span_line(proving->arena, rung->span) == line->line) {
+                        const char *own = rung->exception ? rung->exception : limit->exception;
+                        if (own) {
+                            return own;
+                        }
+                    }
+                }
+            }
+        }
+    }
+    return NULL;
+}
+
+static const char *coordinate_name(struct arena *arena, const struct docket *docket,
+                                   uint32_t coordinate)
+{
+    return coordinate < docket->kind->record_count
+               ? docket->kind->records[coordinate].name
+               : company_name(arena, docket->variables[coordinate].aggregate);
+}
+
+static void keep(struct proving *proving, const struct asking *asking, uint32_t limit,
+                 enum found_world found, const char *structure)
+{
+    struct obligation obligation = {.asked = ASK_ORDER,
+                                    .docket = asking->docket,
+                                    .limit = limit,
+                                    .variable = asking->coordinate,
+                                    .observed = asking->observed,
+                                    .found = found,
+                                    .structure = structure,
+                                    .claim = proving->count - 1};
+    proving_keep(proving, &obligation);
+}
+
+/* The ladders that are not orderly by their form: each by itself, as the worst of orderly ones is orderly. */
+static uint64_t suspects(const struct asking *asking, bool *product, bool *products, bool *unsure)
+{
+    uint64_t set = 0;
+    struct proving *proving = asking->proving;
+    for (uint32_t l = 0; l < asking->docket->limit_count; l++) {
+        bool own = false;
+        if (ladder_orderly(asking->docket, &asking->docket->limits[l], asking->coordinate,
+                           asking->observed, &own)) {
+            *products |= own;
+            keep(proving, asking, l, WORLD_NONE, "every condition fails more, never less");
+            continue;
+        }
+        if (own) {
+            *product = true;
+            keep(proving, asking, l, WORLD_UNSURE, NULL);
+            continue;
+        }
+        struct arena_mark mark = proving_mark(proving);
+        enum found_world found = look(asking, bit(l), true, NULL);
+        if (found == WORLD_NONE) {
+            found = look(asking, bit(l), false, NULL);
+        }
+        proving_release(proving, mark);
+        keep(proving, asking, l, found, NULL);
+        set |= found == WORLD_SOME ? bit(l) : 0;
+        *unsure |= found == WORLD_UNSURE;
+    }
+    return set;
+}
+
+static void prove_coordinate(struct proving *proving, const struct asking *asking)
+{
+    const struct docket *docket = asking->docket;
+    const char *name = coordinate_name(proving->arena, docket, asking->coordinate);
+    struct stave_claim *claim = proving_claim(
+        proving, STAVE_CLAIM_ORDERLY,
+        text_format(proving->arena, "%s of %s on %s", name, docket->kind->name, docket->part->name),
+        docket->kind->span);
+    bool product = false, products = false, unsure = false;
+    claim->reason = "";
+    uint64_t bad = suspects(asking, &product, &products, &unsure);
+    product |= bad && products; /* it would move with the reading, in the other ladders too */
+    if (product || unsure) {
+        claim->reason = product ? "a product of readings of which one lessens it"
+                                : "too much work";
+        return;
+    }
+    if (!bad) {
+        claim->answer = STAVE_PROVED;
+        claim->rule = "in each ladder, every condition fails more as it gets worse, or no two worlds tell otherwise";
+        return;
+    }
+    struct region_list list = {0};
+    uint64_t all = asking->whole->limits[0];
+    enum found_world found = look(asking, all, true, &list);
+    if (found == WORLD_NONE) {
+        found = look(asking, all, false, &list);
+    }
+    claim->regions = list.items;
+    claim->region_count = list.count;
+    claim->more_regions = list.more;
+    claim->rule = "two worlds that differ in it alone";
+    keep(proving, asking, UINT32_MAX, found, NULL);
+    if (found == WORLD_NONE) {
+        claim->answer = STAVE_PROVED; /* another limit is always worse there */
+    } else if (found == WORLD_SOME && list.shown) {
+        claim->answer = STAVE_REFUTED;
+        claim->reason = text_format(proving->arena, "worse %s gets a better outcome", name);
+        proving_excuse(proving, claim, exception_of(proving, &list));
+    } else {
+        claim->reason = found == WORLD_SOME ? "a better outcome was found, and no two finding lines that show it"
+                                            : "too much work";
+    }
+}
+
+static void prove_size(struct proving *proving, const struct docket *docket)
+{
+    struct stave_claim *claim = proving_claim(
+        proving, STAVE_CLAIM_ORDERLY,
+        text_format(proving->arena, "extent of %s on %s", docket->kind->name, docket->part->name),
+        docket->kind->span);
+    claim->answer = STAVE_PROVED;
+    claim->reason = "";
+    claim->rule = "a condition is asked at every place, lines only go down, and more zones only add ladders";
+}
+
+static void prove_docket(struct proving *proving, const struct docket *docket)
+{
+    struct asking asking = {
+        .proving = proving, .docket = docket, .whole = proving_pair(proving, docket)};
+    if (docket->axis_count && !docket->by_place && !docket->kind->is_check) {
+        prove_size(proving, docket);
+    }
+    for (uint32_t v = 0; v < docket->variable_count; v++) {
+        bool record = v < docket->kind->record_count;
+        const struct observation *observation =
+            record ? docket->kind->records[v].observation : NULL;
+        asking.coordinate = v;
+        asking.observed = observation != NULL;
+        bool ordered = observation ? observation->sort == TREE_LEVELS
+                                   : record || docket->variables[v].sort == VARIABLE_COMPANY;
+        if (!ordered) {
+            continue;
+        }
+        struct arena_mark mark = proving_mark(proving);
+        if (asking.whole) {
+            prove_coordinate(proving, &asking);
+        }
+        proving_release(proving, mark);
+    }
+}
+
+void prove_order(struct proving *proving)
+{
+    const struct book *book = proving->ready->book;
+    for (uint32_t k = 0; k < book->kind_count; k++) {
+        for (uint32_t p = 0; p < book->kinds[k].part_count; p++) {
+            const struct docket *docket =
+                plan_docket(proving->ready->plan, &book->kinds[k], book->kinds[k].parts[p]);
+            if (!proving_stop(proving, book->kinds[k].name)) {
+                prove_docket(proving, docket);
+            }
+        }
+    }
+}
+
+/* ---- overlaps ------------------------------------------------------------------------------------ */
+
+/* Do two memberships share more than an edge: a cell that is open on every axis, or a place? */
+static bool overlap(const struct docket *docket, const uint64_t *a, const uint64_t *b)
+{
+    for (size_t at = 0; at < (size_t)docket->side_count * docket->cell_count; at++) {
+        if (!(a[at / 64] & b[at / 64] & bit((uint32_t)(at % 64)))) {
+            continue;
+        }
+        size_t rest = at % docket->cell_count;
+        bool inside = true;
+        for (uint32_t axis = docket->axis_count; axis-- > 0 && inside;) {
+            uint32_t count = docket->axes[axis].cell_count;
+            inside = rest % count % 2 == 1 || docket->by_place || count == 1;
+            rest /= count;
+        }
+        if (inside) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static void note_overlap(struct proving *proving, const struct docket *docket,
+                         const struct limit *a, const struct limit *b)
+{
+    struct arena *arena = proving->arena;
+    const char *subject = text_format(arena, "%s on %s and on %s", docket->kind->name,
+                                      a->zone->name, b->zone->name);
+    struct stave_claim *claim = proving_claim(proving, STAVE_CLAIM_OVERLAP, subject, b->head);
+    claim->answer = STAVE_NOTED;
+    claim->rule = "the zones laid over the part, cell by cell";
+    claim->reason = "both limits judge the damage where they overlap, and the worse outcome governs";
+    proving_excuse(proving, claim, b->exception ? b->exception : a->exception);
+}
+
+void prove_overlaps(struct proving *proving)
+{
+    const struct book *book = proving->ready->book;
+    for (uint32_t k = 0; k < book->kind_count; k++) {
+        for (uint32_t p = 0; p < book->kinds[k].part_count; p++) {
+            const struct docket *docket =
+                plan_docket(proving->ready->plan, &book->kinds[k], book->kinds[k].parts[p]);
+            if (proving_stop(proving, "overlaps")) {
+                return;
+            }
+            for (uint32_t i = 0; i < docket->limit_count; i++) {
+                for (uint32_t j = i + 1; j < docket->limit_count; j++) {
+                    const struct plan_limit *a = &docket->limits[i], *b = &docket->limits[j];
+                    if (overlap(docket, a->cells, b->cells)) {
+                        note_overlap(proving, docket, a->source, b->source);
+                    }
+                }
+            }
+        }
+    }
+}
+
+/* ---- exceptions ------------------------------------------------------------------------------------ */
+
+static void check_exception(struct proving *proving, const char *exception, struct span at,
+                            const char *subject)
+{
+    bool used = false;
+    for (uint32_t i = 0; i < proving->used_count; i++) {
+        used |= proving->used[i] == exception;
+    }
+    struct stave_claim *claim = proving_claim(proving, STAVE_CLAIM_EXCEPTION, subject, at);
+    claim->exception = "";
+    claim->rule = "all other claims";
+    if (proving->stopped) {
+        return;
+    }
+    claim->answer = used ? STAVE_PROVED : STAVE_REFUTED;
+    claim->reason = used ? "" : "there is nothing any more that it excuses";
+}
+
+void prove_exceptions(struct proving *proving)
+{
+    const struct book *book = proving->ready->book;
+    for (uint32_t i = 0; i < book->limit_count; i++) {
+        const struct limit *limit = &book->limits[i];
+        bool again = i > 0 && book->limits[i - 1].head.source == limit->head.source &&
+                     book->limits[i - 1].head.from == limit->head.from;
+        if (again) {
+            continue;
+        }
+        if (limit->exception) {
+            check_exception(proving, limit->exception, limit->head,
+                            limit_phrase(proving->arena, limit));
+        }
+        for (uint32_t r = 0; r < limit->rung_count; r++) {
+            const struct rung *rung = &limit->rungs[r];
+            if (rung->exception) {
+                check_exception(proving, rung->exception, rung->span,
+                                rung_text(proving->arena, book, rung));
+            }
+        }
+    }
+}
