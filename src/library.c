@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "chart/chart.h"
+#include "prove/changes.h"
 #include "prove/claims.h"
 #include "prove/prove.h"
 #include "verdict/verdict.h"
@@ -31,6 +32,11 @@ struct verdict_handle {
 
 struct outline_handle {
     struct stave_outline outline;
+    struct arena arena;
+};
+
+struct changes_handle {
+    struct stave_changes changes;
     struct arena arena;
 };
 
@@ -231,6 +237,39 @@ enum stave_status stave_record_read_line(const struct stave_host *host, const st
     return read_record(host, book, line, record_read_line, record);
 }
 
+struct anew_call {
+    const stave_book *book, *made_by;
+    const struct stave_text *text;
+    struct renames renames;
+};
+
+static void anew_fill(void *handle, struct arena *arena, const void *call)
+{
+    const struct anew_call *asked = call;
+    stave_record *made = handle;
+    made->book = asked->book;
+    made->record = record_read_anew(arena, asked->book->book, asked->made_by->book,
+                                    &asked->renames, asked->text);
+    made->usable = !made->record->problems.error_count;
+}
+
+enum stave_status stave_record_read_anew(const struct stave_host *host, const stave_book *book,
+                                         const stave_book *made_by,
+                                         const struct stave_renamed *renamed, size_t renamed_count,
+                                         const struct stave_text *text, stave_record **record)
+{
+    if (!book || !book->usable || !made_by || !made_by->usable || !text || !record ||
+        (!text->bytes && text->size) || (!renamed && renamed_count)) {
+        return STAVE_MISUSE;
+    }
+    void *made = NULL;
+    const struct anew_call call = {book, made_by, text, {renamed, renamed_count, false}};
+    enum stave_status status = handle_make(host, sizeof **record, offsetof(stave_record, arena),
+                                           anew_fill, &call, &made);
+    *record = made;
+    return status == STAVE_OK && !(*record)->usable ? STAVE_PROBLEMS : status;
+}
+
 void stave_record_free(stave_record *record)
 {
     if (record) {
@@ -397,6 +436,47 @@ void stave_claims_free(stave_claims *claims)
 {
     if (claims) {
         struct claims_handle *handle = (struct claims_handle *)claims;
+        handle_free(handle, &handle->arena, sizeof *handle);
+    }
+}
+
+/* ---- changes --------------------------------------------------------------------------- */
+
+struct changes_call {
+    const stave_book *first, *second;
+    struct renames renames;
+};
+
+static void changes_fill(void *handle, struct arena *arena, const void *call)
+{
+    const struct changes_call *asked = call;
+    struct changes_handle *made = handle;
+    changes_list(arena, asked->first->book, asked->second->book, &asked->renames, &made->changes);
+    changes_judge(arena, &asked->first->ready, &asked->second->ready, &asked->renames,
+                  &made->changes);
+}
+
+enum stave_status stave_changes_make(const struct stave_host *host, const stave_book *first,
+                                     const stave_book *second, const struct stave_renamed *renamed,
+                                     size_t renamed_count, stave_changes **changes)
+{
+    if (!first || !first->usable || !second || !second->usable || !changes ||
+        (!renamed && renamed_count)) {
+        return STAVE_MISUSE;
+    }
+    void *made = NULL;
+    const struct changes_call call = {first, second, {renamed, renamed_count, false}};
+    enum stave_status status =
+        handle_make(host, sizeof(struct changes_handle), offsetof(struct changes_handle, arena),
+                    changes_fill, &call, &made);
+    *changes = made;
+    return status;
+}
+
+void stave_changes_free(stave_changes *changes)
+{
+    if (changes) {
+        struct changes_handle *handle = (struct changes_handle *)changes;
         handle_free(handle, &handle->arena, sizeof *handle);
     }
 }

@@ -714,6 +714,63 @@ STAVE_API enum stave_status stave_compare(const struct stave_host *host, const s
                                           stave_compared **compared);
 STAVE_API void stave_compared_free(stave_compared *compared);
 
+enum stave_change { STAVE_ADDED, STAVE_REMOVED, STAVE_CHANGED, STAVE_RENAMED };
+
+/*
+ * Something that the second book says otherwise than the first as it is written, whether or not an answer
+ * changes by it; or that is in one of them alone. Order, blanks, comments and units make no difference: "0.030 in" and "30 thou"
+ * are the same. Of pairs of fields the first book's comes first; what is not there is "" and line 0.
+ */
+struct stave_amendment {
+    enum stave_change change;
+    const char *sort;          /* "zone", "measure", "curve", "limit", "check" */
+    const char *names[2];      /* "tip", "gouge, nick on skin"; both, where a line within it changed */
+    const char *lines[2];      /* the line as each writes it; of one that is in one alone, its head */
+    const char *text_names[2];
+    uint32_t line[2];
+    bool figures_only;         /* CHANGED: nothing but figures */
+    const char *alike;         /* REMOVED: what the second alone has and says the same, or "" */
+};
+
+/* A claim of a worked example that comes out otherwise by the other book. */
+struct stave_reversal {
+    uint32_t owner;            /* 0: an example of the first book; 1: of the second */
+    const char *title, *source, *text_name;
+    uint32_t line;
+    const char *case_text, *expected;
+    const char *own;           /* what its own book gives */
+    const char *other;         /* what the other gives; "" where the other cannot judge it */
+    const char *why;           /* the other's reason in one line, or why it cannot judge it */
+};
+
+typedef struct stave_changes {
+    const struct stave_amendment *amendments;
+    size_t amendment_count;
+    const struct stave_reversal *reversals;
+    size_t reversal_count;
+    size_t asked;              /* how many claims of examples were judged by both */
+} stave_changes;
+
+/* Both books must outlive the answer. */
+STAVE_API enum stave_status stave_changes_make(const struct stave_host *host,
+                                               const stave_book *first, const stave_book *second,
+                                               const struct stave_renamed *renamed,
+                                               size_t renamed_count, stave_changes **changes);
+STAVE_API void stave_changes_free(stave_changes *changes);
+
+/*
+ * Reads a record that was made by another book or edition, to be judged anew by `book`: to see what an edition
+ * would change, not to release a propeller. The record must name `made_by`, or it is an error as in
+ * stave_record_read. The verdict carries a caution that says so.
+ */
+STAVE_API enum stave_status stave_record_read_anew(const struct stave_host *host,
+                                                   const stave_book *book,
+                                                   const stave_book *made_by,
+                                                   const struct stave_renamed *renamed,
+                                                   size_t renamed_count,
+                                                   const struct stave_text *text,
+                                                   stave_record **record);
+
 #ifdef __cplusplus
 }
 #endif

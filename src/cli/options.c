@@ -42,6 +42,8 @@ static const struct option all_options[] = {
     {"--tap", OPTION_TAP, IN(COMMAND_PROVE)},
     {"--junit", OPTION_JUNIT, IN(COMMAND_PROVE)},
     {"--sarif", OPTION_SARIF, IN(COMMAND_PROVE)},
+    {"--examples", OPTION_EXAMPLES, IN(COMMAND_PROVE)},
+    {"--claims", OPTION_CLAIMS, IN(COMMAND_PROVE)},
     {"--colour", OPTION_COLOUR,
      IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE) | IN(COMMAND_DRAW) |
          IN(COMMAND_SHEET) | IN(COMMAND_PRINT)},

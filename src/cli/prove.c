@@ -1,6 +1,7 @@
 /* stave prove BOOK [EXAMPLES...] */
 #include <stdlib.h>
 
+#include "cli/progress.h"
 #include "cli/run.h"
 
 static void show(struct run *run, const struct show_proved *proved)
@@ -24,6 +25,56 @@ static void show(struct run *run, const struct show_proved *proved)
     }
 }
 
+static enum exit_status answer_of(const struct show_proved *proved)
+{
+    const stave_proof *examples = proved->examples;
+    const stave_claims *claims = proved->claims;
+    if ((examples && (examples->failed > 0 || examples->result_count == 0)) ||
+        (claims && claims->refuted > 0)) {
+        return EXIT_NO;
+    }
+    if (claims && claims->stopped) {
+        return EXIT_STOPPED;
+    }
+    return claims && claims->not_proved > 0 ? EXIT_UNKNOWN : EXIT_YES;
+}
+
+/* The claims over all findings, which may take long. */
+static enum stave_status prove_claims(struct run *run, stave_claims **claims)
+{
+    struct progress progress;
+    progress_begin(&progress, "claims");
+    const struct stave_proving how = {.progress = progress_tell, .user = &progress};
+    enum stave_status status = stave_claims_make(&run->host, run->book, &how, claims);
+    progress_end(&progress);
+    return status;
+}
+
+static enum exit_status show_all(struct run *run, const stave_proof *examples)
+{
+    const struct options *options = run->options;
+    bool both = !options->examples && !options->claims;
+    stave_claims *claims = NULL;
+    if (both || options->claims) {
+        enum stave_status status = prove_claims(run, &claims);
+        if (status != STAVE_OK) {
+            return run_refused(run, status, "the claims");
+        }
+    }
+    struct show_proved proved = {.book = stave_book_facts(run->book),
+                                 .examples = both || options->examples ? examples : NULL,
+                                 .claims = claims,
+                                 .find_text = files_given,
+                                 .user = &run->files};
+    proved.problems[0] = stave_book_problems(run->book, &proved.problem_counts[0]);
+    proved.problems[1] = examples->problems;
+    proved.problem_counts[1] = examples->problem_count;
+    show(run, &proved);
+    enum exit_status answer = answer_of(&proved);
+    stave_claims_free(claims);
+    return answer;
+}
+
 static enum exit_status prove(struct run *run, const struct stave_text *beside, size_t count)
 {
     stave_proof *proof;
@@ -31,20 +82,9 @@ static enum exit_status prove(struct run *run, const struct stave_text *beside, 
     if (status != STAVE_OK && status != STAVE_PROBLEMS) {
         return run_refused(run, status, "the examples");
     }
-    enum exit_status answer = EXIT_INPUT;
-    if (status == STAVE_PROBLEMS) {
-        run_problems(run, proof->problems, proof->problem_count);
-    } else {
-        struct show_proved proved = {.book = stave_book_facts(run->book),
-                                     .examples = proof,
-                                     .find_text = files_given,
-                                     .user = &run->files};
-        proved.problems[0] = stave_book_problems(run->book, &proved.problem_counts[0]);
-        proved.problems[1] = proof->problems;
-        proved.problem_counts[1] = proof->problem_count;
-        show(run, &proved);
-        answer = proof->failed == 0 && proof->result_count > 0 ? EXIT_YES : EXIT_NO;
-    }
+    enum exit_status answer = status == STAVE_PROBLEMS
+                                  ? run_problems(run, proof->problems, proof->problem_count)
+                                  : show_all(run, proof);
     stave_proof_free(proof);
     return answer;
 }

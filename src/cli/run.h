@@ -8,11 +8,13 @@
 
 /* Exit statuses, as help.c, the manual page and the README have them. */
 enum exit_status {
-    EXIT_YES = 0,     /* fit to fly; every example passes */
-    EXIT_NO = 1,      /* not fit; an example fails, or there is none */
-    EXIT_UNKNOWN = 2, /* not known yet, or the inspection is incomplete */
-    EXIT_INPUT = 3,   /* an error in a text, a file or the command line */
-    EXIT_PROGRAM = 4  /* out of memory, the answer cannot be written, a fault of our own */
+    EXIT_YES = 0,      /* fit to fly; all is proved; the same everywhere */
+    EXIT_NO = 1,       /* not fit; an example fails, or there is none, or a claim is refuted; looser */
+    EXIT_UNKNOWN = 2,  /* not known yet, or the inspection is incomplete; not proved */
+    EXIT_INPUT = 3,    /* an error in a text, a file or the command line */
+    EXIT_PROGRAM = 4,  /* out of memory, the answer cannot be written, a fault of our own */
+    EXIT_STRICTER = 5, /* the second book is stricter somewhere and nowhere looser */
+    EXIT_STOPPED = 6   /* stopped by Ctrl-C before the end; what is shown is not all */
 };
 
 /* One run of a command. */

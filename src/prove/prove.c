@@ -337,6 +337,17 @@ void prove_examples(struct arena *arena, const struct ready_book *ready,
         .results = bench.results, .result_count = bench.count, .failed = bench.failed};
 }
 
+void prove_some(struct arena *arena, const struct ready_book *ready,
+                struct tree_example *const *examples, size_t count, struct stave_proof *proof)
+{
+    struct problems problems;
+    problems_begin(&problems, arena);
+    struct bench bench = {.arena = arena, .ready = ready, .problems = &problems};
+    run_examples(&bench, examples, count);
+    *proof = (struct stave_proof){
+        .results = bench.results, .result_count = bench.count, .failed = bench.failed};
+}
+
 /* ---- texts of examples ----------------------------------------------------------------- */
 
 struct tree_example *prove_read(struct arena *arena, const struct book *book,

@@ -20,6 +20,10 @@ void prove_examples(struct arena *arena, const struct ready_book *ready,
                     struct tree_example *const *more, size_t more_count,
                     struct stave_proof *proof);
 
+/* Runs the examples given, alone. */
+void prove_some(struct arena *arena, const struct ready_book *ready,
+                struct tree_example *const *examples, size_t count, struct stave_proof *proof);
+
 /* Reads a text of examples that stands beside a book; anything else in it is an error. */
 struct tree_example *prove_read(struct arena *arena, const struct book *book,
                                 const struct stave_text *text, struct problems *problems);

@@ -46,6 +46,9 @@ static void answer_read(struct intake *intake, const struct frame_node *node, st
     if (!readings) {
         return;
     }
+    if (intake->renames) {
+        readings = rename_readings(intake->arena, intake->renames, readings);
+    }
     struct finding *finding =
         finding_answer(intake->arena, intake->book, answer->check, answer->part, answer->instance,
                        readings, node->span, intake->problems);

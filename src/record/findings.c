@@ -148,6 +148,9 @@ static void finding_read(struct intake *intake, const struct frame_node *node, u
     if (!item_read(intake, node, &item)) {
         return;
     }
+    if (intake->renames) {
+        item.line = rename_finding(intake->arena, intake->renames, item.line);
+    }
     const char *id = item.id ? item.id : text_format(intake->arena, "F%u", position);
     struct finding *finding =
         finding_resolve(intake->arena, intake->book, item.line, NULL, counts, id, intake->problems);

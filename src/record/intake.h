@@ -19,6 +19,7 @@ struct intake {
     const struct book *book;
     struct problems *problems;
     struct record *record;
+    const struct renames *renames; /* NULL: a record made by the book itself */
     const struct frame_node *root;
     struct tree_finding *lines;
     uint32_t *positions;    /* by part: how many there would be, were all fitted */

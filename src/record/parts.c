@@ -106,6 +106,7 @@ static bool stretch_read(struct intake *intake, const struct frame_node *node,
     if (!count) {
         return not_parts(intake, node);
     }
+    words[0].text = rename_text(intake->renames, words[0].text);
     stretch->part = book_find_part(intake->book, words[0].text);
     if (!stretch->part) {
         return unknown_part(intake, words[0]);

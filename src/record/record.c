@@ -128,7 +128,7 @@ static const char *head_text(struct intake *intake, const char *key)
 /* A record for another book is judged no further: its words would only be unknown here. */
 static bool book_agrees(struct intake *intake)
 {
-    const struct book *book = intake->book;
+    const struct book *book = intake->record->made_by ? intake->record->made_by : intake->book;
     const char *said = head_text(intake, "book");
     const char *wanted = text_format(intake->arena, "%s %s", book->id, book->edition);
     if (!said || strcmp(said, wanted) == 0) {
@@ -265,7 +265,34 @@ static struct record *record_new(struct arena *arena, const struct book *book)
     return record;
 }
 
-static void record_fill(struct record *record, const struct frame_node *root)
+/* "blades" for "blades" or for "airfoils". */
+static const char *rename_key(struct intake *intake, const char *key)
+{
+    const char *renamed = rename_text(intake->renames, key);
+    size_t size = strlen(key);
+    if (renamed == key && size > 1 && key[size - 1] == 's') {
+        const char *one = arena_copy_text(intake->arena, key, size - 1);
+        renamed = rename_text(intake->renames, one);
+        return renamed == one ? key : text_format(intake->arena, "%ss", renamed);
+    }
+    return renamed;
+}
+
+/* Says the names of parts and checks as the book says them; findings are renamed line by line. */
+static void rename_keys(struct intake *intake, struct frame_node *map)
+{
+    for (struct frame_node *node = map->children; node; node = node->next) {
+        if (node->key && strcmp(node->key, "findings") != 0) {
+            node->key = rename_key(intake, node->key);
+            if (node->sort == FRAME_MAP) {
+                rename_keys(intake, node);
+            }
+        }
+    }
+}
+
+static void record_fill(struct record *record, struct frame_node *root,
+                        const struct renames *renames)
 {
     struct arena *arena = record->arena;
     uint32_t parts = record->book->part_count;
@@ -274,6 +301,7 @@ static void record_fill(struct record *record, const struct frame_node *root)
         .book = record->book,
         .problems = &record->problems,
         .record = record,
+        .renames = renames,
         .root = root,
         .positions = ARENA_ARRAY(arena, uint32_t, parts),
         .counted = ARENA_ARRAY(arena, bool, parts),
@@ -285,6 +313,9 @@ static void record_fill(struct record *record, const struct frame_node *root)
     record->fitted = ARENA_ARRAY(arena, uint64_t, parts);
     record->fitted_known = ARENA_ARRAY(arena, bool, parts);
     if (book_agrees(&intake)) {
+        if (renames) {
+            rename_keys(&intake, root);
+        }
         keys_check(&intake);
         head_read(&intake);
         parts_read(&intake);
@@ -294,18 +325,26 @@ static void record_fill(struct record *record, const struct frame_node *root)
     }
 }
 
-struct record *record_read(struct arena *arena, const struct book *book,
-                           const struct stave_text *text)
+struct record *record_read_anew(struct arena *arena, const struct book *book,
+                                const struct book *made_by, const struct renames *renames,
+                                const struct stave_text *text)
 {
     struct record *record = record_new(arena, book);
+    record->made_by = made_by;
     record->source = source_open(arena, text, SOURCE_RECORD_LIMIT, &record->problems);
     struct frame_node *root =
         record->source ? frame_read(arena, record->source, &record->problems) : NULL;
     if (root) {
-        record_fill(record, root);
+        record_fill(record, root, renames);
     }
     problems_sort(&record->problems);
     return record;
+}
+
+struct record *record_read(struct arena *arena, const struct book *book,
+                           const struct stave_text *text)
+{
+    return record_read_anew(arena, book, NULL, NULL, text);
 }
 
 /* ---- one line ------------------------------------------------------------------------------ */

@@ -11,6 +11,7 @@
 #define STAVE_RECORD_RECORD_H
 
 #include "finding/finding.h"
+#include "read/rename.h"
 
 /* A search or a check that the book asks for, for one instance. */
 struct answer {
@@ -27,6 +28,7 @@ struct record {
     struct arena *arena;
     struct problems problems;
     const struct book *book;
+    const struct book *made_by; /* another book, by which it was made; else NULL */
     struct source *source;
     bool single; /* one line; then only `findings` is set, with one entry */
     const char *propeller, *model, *aircraft, *inspector, *date, *hours_text, *remarks;
@@ -45,6 +47,10 @@ struct record {
 
 struct record *record_read(struct arena *arena, const struct book *book,
                            const struct stave_text *text);
+/* The same for a record made by another book, whose words are said in those of `book` first. */
+struct record *record_read_anew(struct arena *arena, const struct book *book,
+                                const struct book *made_by, const struct renames *renames,
+                                const struct stave_text *text);
 struct record *record_read_line(struct arena *arena, const struct book *book,
                                 const struct stave_text *text);
 

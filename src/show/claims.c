@@ -128,7 +128,7 @@ static void show_claim(struct page *page, const struct stave_claim *claim)
     }
     bool bad = claim->answer == STAVE_REFUTED && !claim->exception[0];
     page_write(page, "%c%s:" MARK_PLAIN " %s: %s", bad ? MARK_BAD[0] : MARK_DOUBT[0],
-               show_answer_text(claim), claim->subject, show_property_text(claim->property));
+               show_answer_text(claim), show_property_text(claim->property), claim->subject);
     page_flow(page, 0, 2);
     if (claim->reason[0]) {
         page_write(page, "%s", claim->reason);
@@ -218,10 +218,10 @@ static void show_tally(struct page *page, enum stave_property property, const st
     show_number(page, tally->gaps, tally->gaps == 1 ? "declared gap" : "declared gaps");
     page_flow(page, 4, 8);
     for (size_t i = 0; i < tally->rule_count; i++) {
-        page_line(page, 8, 10, "by %s: %zu", tally->rules[i].rule, tally->rules[i].count);
+        page_line(page, 8, 12, "%zu by rule: %s", tally->rules[i].count, tally->rules[i].rule);
     }
     if (tally->by_others > 0) {
-        page_line(page, 8, 10, "by other rules: %zu", tally->by_others);
+        page_line(page, 8, 12, "%zu by other rules", tally->by_others);
     }
 }
 

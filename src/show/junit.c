@@ -134,15 +134,19 @@ static void send_examples(struct page *page, const struct show_proved *proved,
     end_suite(page);
 }
 
-static void send_claim(struct page *page, const struct show_proved *proved,
-                       const struct stave_claim *claim)
+/* The number makes the name its own: two lines may hold the same condition. */
+static void send_claim(struct page *page, const struct show_proved *proved, size_t index)
 {
+    const struct stave_claim *claim = &proved->claims->claims[index];
+    char number[32];
+    snprintf(number, sizeof number, " (claim %zu)", index + 1);
     page_raw(page, "    <testcase");
     send_attribute(page, "classname", claim->at.line > 0 ? claim->at.text_name : proved->book->id);
     page_raw(page, " name=\"");
-    send_text(page, claim->subject);
-    page_raw(page, ": ");
     send_text(page, show_property_text(claim->property));
+    page_raw(page, ": ");
+    send_text(page, claim->subject);
+    page_raw(page, number);
     page_raw(page, "\"");
     if (claim->at.line > 0) {
         send_attribute(page, "file", claim->at.text_name);
@@ -174,7 +178,7 @@ static void send_claims(struct page *page, const struct show_proved *proved,
     const stave_claims *claims = proved->claims;
     begin_suite(page, "claims over every finding", counts);
     for (size_t i = 0; i < claims->claim_count; i++) {
-        send_claim(page, proved, &claims->claims[i]);
+        send_claim(page, proved, i);
     }
     end_suite(page);
 }

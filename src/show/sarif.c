@@ -304,8 +304,8 @@ static json_t *claim_message(const struct stave_claim *claim)
     const struct stave_region *region = claim->region_count > 0 ? &claim->regions[0] : NULL;
     bool worse = region && region->witness_after && region->witness_after[0];
     bool shown = region && region->witness[0];
-    return MESSAGE(show_answer_text(claim), ": ", claim->subject, ": ",
-                   show_property_text(claim->property), claim->reason[0] ? "; " : "", claim->reason,
+    return MESSAGE(show_answer_text(claim), ": ", show_property_text(claim->property), ": ",
+                   claim->subject, claim->reason[0] ? "; " : "", claim->reason,
                    region ? "; where: " : "", region ? region->described : "",
                    shown ? "; for example: " : "", shown ? region->witness : "", shown ? ": " : "",
                    shown ? region->found[0] : "", worse ? "; and made worse: " : "",

@@ -124,9 +124,9 @@ static void send_claims(struct page *page, const stave_claims *claims, size_t be
         const struct stave_claim *claim = &claims->claims[i];
         bool fails = show_claim_fails(claim);
         begin_point(page, !fails, before + i + 1);
-        send_description(page, claim->subject);
-        page_raw(page, ": ");
         send_description(page, show_property_text(claim->property));
+        page_raw(page, ": ");
+        send_description(page, claim->subject);
         if (claim->exception[0]) {
             page_raw(page, ", but as declared: ");
             send_description(page, claim->exception);

@@ -264,6 +264,15 @@ static void collect_cautions(struct workshop *shop, struct stave_verdict *verdic
     for (size_t i = 0; i < sizeof library_cautions / sizeof *library_cautions; i++) {
         add_caution(shop, verdict, &cautions, &capacity, library_cautions[i]);
     }
+    const struct book *made_by = shop->record->made_by;
+    if (made_by) {
+        add_caution(shop, verdict, &cautions, &capacity,
+                    text_format(shop->arena,
+                                "The inspection was made by %s %s and is judged anew by %s %s: what "
+                                "this one asks for was not looked for. No propeller is released "
+                                "by it.",
+                                made_by->id, made_by->edition, book->id, book->edition));
+    }
     for (uint32_t i = 0; i < book->caution_count; i++) {
         add_caution(shop, verdict, &cautions, &capacity, book->cautions[i]);
     }

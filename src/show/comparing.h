@@ -1,0 +1,47 @@
+/* Two books held against each other, for a person and for programs. */
+#ifndef STAVE_SHOW_COMPARING_H
+#define STAVE_SHOW_COMPARING_H
+
+#include "show/show.h"
+
+/* A past inspection, judged by the book that it was made by and anew by the other. */
+struct show_past {
+    const char *name;                 /* of its file */
+    unsigned owner;                   /* 0: made by the first book, 1: by the second */
+    const stave_verdict *verdicts[2]; /* by the first, by the second; both, or none with a reason */
+    const char *why_not;              /* why the other cannot judge it; else NULL */
+};
+
+struct show_compared {
+    const struct stave_book_facts *books[2];
+    const stave_compared *answers;
+    const stave_changes *changes;
+    const struct stave_renamed *renamed;
+    size_t renamed_count;
+    const struct show_past *past; /* those alone that come out otherwise */
+    size_t past_count, past_judged, past_left_out;
+    const struct stave_problem *problems[2]; /* warnings of both books */
+    size_t problem_counts[2];
+};
+
+/* What it comes to, from best to worst. */
+enum show_sameness {
+    SHOW_SAME,
+    SHOW_STRICTER,   /* somewhere stricter, nowhere looser */
+    SHOW_NOT_PROVED, /* nothing looser was found, but not all could be proved */
+    SHOW_LOOSER
+};
+enum show_sameness show_sameness(const stave_compared *answers);
+const char *show_sameness_text(enum show_sameness sameness);
+
+/* Do the verdicts differ in anything but names that are mapped? */
+bool show_past_differs(const struct stave_renamed *renamed, size_t renamed_count,
+                       const stave_verdict *first, const stave_verdict *second);
+/* Is an item's answer another? Items are those of one record, in its order. */
+bool show_item_differs(const struct stave_renamed *renamed, size_t renamed_count,
+                       const stave_verdict *const verdicts[2], size_t item);
+
+void show_comparison(struct page *page, const struct show_compared *compared);
+void show_comparison_json(struct page *page, const struct show_compared *compared);
+
+#endif

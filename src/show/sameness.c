@@ -1,0 +1,119 @@
+/* What a comparison comes to. */
+#include <string.h>
+
+#include "show/comparing.h"
+
+enum show_sameness show_sameness(const stave_compared *answers)
+{
+    bool looser = answers->looser > 0 || answers->otherwise > 0;
+    for (size_t i = 0; i < answers->unlike_count; i++) {
+        looser = looser || answers->unlike[i].loosens;
+    }
+    if (looser) {
+        return SHOW_LOOSER;
+    }
+    if (answers->answer == STAVE_NOT_PROVED || answers->stopped) {
+        return SHOW_NOT_PROVED;
+    }
+    for (size_t i = 0; i < answers->claim_count; i++) {
+        if (answers->claims[i].answer == STAVE_NOT_PROVED) {
+            return SHOW_NOT_PROVED;
+        }
+    }
+    return answers->answer == STAVE_PROVED ? SHOW_SAME : SHOW_STRICTER;
+}
+
+const char *show_sameness_text(enum show_sameness sameness)
+{
+    static const char *const texts[] = {
+        [SHOW_SAME] = "the same everywhere",
+        [SHOW_STRICTER] = "stricter somewhere, nowhere looser",
+        [SHOW_NOT_PROVED] = "not proved",
+        [SHOW_LOOSER] = "looser somewhere",
+    };
+    return texts[sameness];
+}
+
+/* ---- verdicts ------------------------------------------------------------------------------ */
+
+static const char *renamed_text(const struct stave_renamed *renamed, size_t count, const char *text)
+{
+    for (size_t i = 0; i < count; i++) {
+        if (strcmp(renamed[i].first, text) == 0) {
+            return renamed[i].second;
+        }
+    }
+    return text;
+}
+
+static bool outcome_differs(const struct stave_renamed *renamed, size_t count,
+                            const stave_verdict *const verdicts[2], uint32_t first, uint32_t second)
+{
+    return strcmp(renamed_text(renamed, count, verdicts[0]->book->scale[first].name),
+                  verdicts[1]->book->scale[second].name) != 0;
+}
+
+static bool deadlines_differ(const struct stave_deadline *first, size_t first_count,
+                             const struct stave_deadline *second, size_t second_count)
+{
+    for (size_t i = 0; first_count == second_count && i < first_count; i++) {
+        bool found = false;
+        for (size_t k = 0; k < second_count; k++) {
+            found = found || (first[i].look_again == second[k].look_again &&
+                              strcmp(first[i].within, second[k].within) == 0);
+        }
+        if (!found) {
+            return true;
+        }
+    }
+    return first_count != second_count;
+}
+
+bool show_item_differs(const struct stave_renamed *renamed, size_t renamed_count,
+                       const stave_verdict *const verdicts[2], size_t item)
+{
+    const struct stave_item *first = &verdicts[0]->items[item];
+    const struct stave_item *second = &verdicts[1]->items[item];
+    if (outcome_differs(renamed, renamed_count, verdicts, first->outcome, second->outcome) ||
+        first->possible_count != second->possible_count ||
+        deadlines_differ(first->deadlines, first->deadline_count, second->deadlines,
+                         second->deadline_count)) {
+        return true;
+    }
+    for (size_t i = 0; i < first->possible_count; i++) {
+        if (outcome_differs(renamed, renamed_count, verdicts, first->possible[i],
+                            second->possible[i])) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static size_t findings_of(const stave_verdict *verdict)
+{
+    size_t count = 0;
+    while (count < verdict->item_count && verdict->items[count].item == STAVE_FINDING) {
+        count++;
+    }
+    return count;
+}
+
+bool show_past_differs(const struct stave_renamed *renamed, size_t renamed_count,
+                       const stave_verdict *first, const stave_verdict *second)
+{
+    const stave_verdict *const verdicts[2] = {first, second};
+    size_t findings = findings_of(first);
+    if (first->flight != second->flight || findings != findings_of(second) ||
+        outcome_differs(renamed, renamed_count, verdicts, first->outcome, second->outcome) ||
+        outcome_differs(renamed, renamed_count, verdicts, first->best, second->best) ||
+        deadlines_differ(first->deadlines, first->deadline_count, second->deadlines,
+                         second->deadline_count)) {
+        return true;
+    }
+    for (size_t i = 0; i < findings; i++) {
+        if (show_item_differs(renamed, renamed_count, verdicts, i)) {
+            return true;
+        }
+    }
+    return false;
+}
