@@ -480,3 +480,51 @@ void stave_changes_free(stave_changes *changes)
         handle_free(handle, &handle->arena, sizeof *handle);
     }
 }
+
+/* ---- two books ---------------------------------------------------------------------------- */
+
+struct compared_handle {
+    struct stave_compared compared;
+    struct arena arena, scratch;
+};
+
+struct compare_call {
+    const stave_book *first, *second;
+    const struct stave_renamed *renamed;
+    size_t renamed_count;
+    const struct stave_proving *how;
+};
+
+static void compared_fill(void *handle, struct arena *arena, const void *call)
+{
+    const struct compare_call *asked = call;
+    struct compared_handle *made = handle;
+    compare_make(arena, &made->scratch, &asked->first->ready, &asked->second->ready,
+                 asked->renamed, asked->renamed_count, asked->how, &made->compared);
+}
+
+enum stave_status stave_compare(const struct stave_host *host, const stave_book *first,
+                                const stave_book *second, const struct stave_renamed *renamed,
+                                size_t renamed_count, const struct stave_proving *how,
+                                stave_compared **compared)
+{
+    if (!first || !first->usable || !second || !second->usable || !compared ||
+        (!renamed && renamed_count)) {
+        return STAVE_MISUSE;
+    }
+    void *made = NULL;
+    const struct compare_call call = {first, second, renamed, renamed_count, how};
+    enum stave_status status = handle_make_with(
+        host, sizeof(struct compared_handle), offsetof(struct compared_handle, arena),
+        offsetof(struct compared_handle, scratch), compared_fill, &call, &made);
+    *compared = made;
+    return status;
+}
+
+void stave_compared_free(stave_compared *compared)
+{
+    if (compared) {
+        struct compared_handle *handle = (struct compared_handle *)compared;
+        handle_free(handle, &handle->arena, sizeof *handle);
+    }
+}

@@ -109,11 +109,9 @@ static const char *words_of(struct proving *proving, const struct region_call *c
     return words[0] ? text_format(proving->arena, ", %s", words) : "";
 }
 
-/* Finds a text that shows the box; false where none of the few tried does. */
-static bool show_box(struct proving *proving, const struct region_call *call, const struct box *box,
-                     struct stave_region *region)
+bool region_show(struct arena *arena, const struct region_call *call, const struct box *box,
+                 struct stave_region *region)
 {
-    struct arena *arena = proving->arena;
     const struct piece *piece = box->piece;
     for (int own = 0; own < 2; own++) {
         struct sample sample;
@@ -223,7 +221,7 @@ void regions_add(struct proving *proving, struct region_list *list, const struct
             .witness_after = "",
             .found = {"", ""},
             .declared = call->declared};
-        list->shown |= show_box(proving, call, box, &region);
+        list->shown |= region_show(proving->arena, call, box, &region);
         add_deciding(proving, call, box->piece, &region);
         *ARENA_PUSH(proving->arena, list->items, list->count, list->capacity) = region;
     }

@@ -107,9 +107,10 @@ static void take_findings(struct arena *arena, struct pair *pair)
     pair->from = ARENA_ARRAY(arena, struct number, kind->record_count);
     pair->to = ARENA_ARRAY(arena, struct number, kind->record_count);
     pair->values = ARENA_ARRAY(arena, uint64_t, kind->record_count);
-    pair->shadow = ARENA_ARRAY(arena, bool, kind->record_count);
+    pair->recorded = ARENA_ARRAY(arena, uint8_t, kind->record_count);
     for (uint32_t r = 0; r < kind->record_count; r++) {
         const struct recorded *recorded = &kind->records[r];
+        pair->recorded[r] = 3;
         pair->from[r] = recorded->measure ? recorded->measure->from : NUMBER_ZERO;
         pair->to[r] = recorded->measure ? recorded->measure->to : NUMBER_ZERO;
         pair->values[r] =

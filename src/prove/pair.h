@@ -52,7 +52,10 @@ struct pair {
     uint8_t **classes;
     const struct pair_names *names;
     bool by_action;
-    bool *shadow; /* by record: the second side's own rounding of a reading that stands before it */
+    /* By record: bit 0 where the first side records it, bit 1 the second; none: the second side's own
+     * rounding of a reading that stands before it. */
+    uint8_t *recorded;
+    uint64_t flight_differs; /* ranks that fly in one of the books alone */
     const struct inequality *ties; /* between variables that stand for one reading, rounded in two ways */
     uint32_t tie_count;
 };

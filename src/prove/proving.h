@@ -70,6 +70,10 @@ struct region_call {
 void regions_add(struct proving *proving, struct region_list *list, const struct boxes *boxes,
                  const struct region_call *call);
 
+/* Finds a text that shows a box, and fills the region's witness; false where none of the few tried does. */
+bool region_show(struct arena *arena, const struct region_call *call, const struct box *box,
+                 struct stave_region *region);
+
 /* ---- the parts ---------------------------------------------------------------------------- */
 
 void prove_coverage(struct proving *proving);   /* TOTAL, of each kind on each part */

@@ -460,7 +460,7 @@ static void add_records(struct arena *arena, struct text *text, const struct box
     const struct docket *docket = pair->docket;
     for (uint32_t r = 0; r < docket->kind->record_count; r++) {
         const struct recorded *recorded = &docket->kind->records[r];
-        if (pair->shadow[r]) {
+        if (!pair->recorded[r]) {
             continue;
         }
         if (recorded->observation) {

@@ -126,13 +126,15 @@ enum found_world search_found(const struct search *search)
     return search->tour.unsure || search->doubtful ? WORLD_UNSURE : WORLD_NONE;
 }
 
-/* Pieces with the same lines deciding go together. */
+/* Where outcomes differ these alone count; else pieces with the same lines deciding go together. */
 static bool same_lines(const struct piece *a, const struct piece *b)
 {
     uint32_t limits = a->ground->docket->limit_count;
-    for (uint32_t side = 0; side < 2; side++) {
-        if (a->outcomes[side] != b->outcomes[side] ||
-            memcmp(a->decided[side], b->decided[side], limits * sizeof(uint32_t)) != 0) {
+    if (a->outcomes[0] != b->outcomes[0] || a->outcomes[1] != b->outcomes[1]) {
+        return false;
+    }
+    for (uint32_t side = 0; a->outcomes[0] == a->outcomes[1] && side < 2; side++) {
+        if (memcmp(a->decided[side], b->decided[side], limits * sizeof(uint32_t)) != 0) {
             return false;
         }
     }

@@ -36,7 +36,7 @@ void search_go(struct search *search, enum tour_aim aim, uint64_t wanted, uint64
 /* What came of it. */
 enum found_world search_found(const struct search *search);
 
-/* Boxes of the pieces whose group is given by `group_of` (the outcomes and lines that decide), brought together. */
+/* Boxes of the pieces, brought together where the outcomes are the same (and where both sides' are, the lines that decide). */
 void search_boxes(const struct search *search, struct boxes *boxes);
 
 #endif

@@ -108,7 +108,7 @@ static bool hopeless(const struct tour *tour, const struct position *at)
     uint64_t both = first | second;
     bool alike = !(both & (both - 1)) ||
                  (at->worst[0] == at->worst[1] && only_common_left(tour, at));
-    return alike && deadlines_alike(tour, at);
+    return alike && !(both & tour->pair->flight_differs) && deadlines_alike(tour, at);
 }
 
 /* ---- arriving ------------------------------------------------------------------------------ */
@@ -185,7 +185,7 @@ static bool wanted(const struct tour *tour, const struct position *at)
     case TOUR_DIFFER:
         break;
     }
-    return at->worst[0] != at->worst[1] ||
+    return at->worst[0] != at->worst[1] || (tour->pair->flight_differs & bit(at->worst[0])) ||
            (tour->pair->by_action ? classes_differ(tour)
                                   : deadlines_missing(tour, 0) || deadlines_missing(tour, 1));
 }

@@ -11,6 +11,7 @@ struct writing {
     const struct piece *piece;
     const struct sample *sample;
     const struct pair_names *names; /* NULL: the first side's words */
+    uint32_t side;
     bool before;
     struct text text;
     bool good;  /* every figure so far could be written */
@@ -148,7 +149,7 @@ static void add_readings(struct writing *writing)
     const struct pair *pair = writing->piece->pair;
     const struct kind *kind = pair->docket->kind;
     for (uint32_t r = 0; r < kind->record_count; r++) {
-        if (pair->shadow[r]) {
+        if (!(pair->recorded[r] >> writing->side & 1)) {
             continue;
         }
         text_add(&writing->text, ", ");
@@ -196,6 +197,7 @@ const char *sample_text(struct arena *arena, const struct piece *piece,
                               .piece = piece,
                               .sample = sample,
                               .names = side ? pair->names : NULL,
+                              .side = side,
                               .before = before,
                               .good = true};
     text_begin(&writing.text, arena);
