@@ -184,4 +184,195 @@ def c_tables():
         c_array("static const uint32_t boot_zones[]", place_zones("boot"))))
 
 
-TABLES = {"c": c_tables}
+# ---- scripts ------------------------------------------------------------------------------------
+
+
+def sort_of(test):
+    return ("seen" if test.observation else "figure" if test.curve is None else
+            "curve" if test.cap is None else "lesser")
+
+
+def begin_text(rung, zone):
+    """What the answer of a rung begins with, behind the id."""
+    flight = "yes" if rung.outcome in book.FLIGHT else "no"
+    return f"{rung.outcome},{flight},,{zone},{BOOK_NAME}:{rung.line},"
+
+
+def by_zone(kind):
+    """For each zone in which the kind has a ladder: its number among `instances`, from 0."""
+    return {zone: number for number, (ladder, zone) in enumerate(instances()) if kind in ladder.kinds}
+
+
+def at_halves(flags, first):
+    """Which zones hold 6, 6.5 (that is, between 6 and 7), 7 ...: for each half, their names."""
+    names = [zone[0] for zone in book.BLADE_ZONES]
+    return {first + number: [name for name, flag in zip(names, row) if flag]
+            for number, row in enumerate(flags)}
+
+
+class Script:
+    """The tables in a language that has lists, dictionaries and texts."""
+
+    def __init__(self, first, mapping, pair, name, prefix, suffix):
+        self.first, self.mapping, self.pair, self.name = first, mapping, pair, name
+        self.prefix, self.suffix = prefix, suffix
+
+    def value(self, what):
+        if isinstance(what, dict):
+            items = (self.pair.format(self.value(key), self.value(item)) for key, item in what.items())
+            return "{" + ", ".join(items) + "}"
+        if isinstance(what, (list, tuple)):
+            return self.mapping[0] + ", ".join(map(self.value, what)) + self.mapping[1]
+        if isinstance(what, str):
+            return '"' + what.replace("\\", "\\\\").replace('"', '\\"') + '"'
+        return str(what)
+
+    def test(self, test):
+        return {"sort": sort_of(test), "name": test.name, "curve": (test.curve or 0) + self.first,
+                "p": test.p, "q": test.q, "r": test.r, "limit": test.cap or test.limit,
+                "values": {value: 1 for value in test.values},
+                "unit": "" if test.observation else " " + test.unit, "shown": test.shown}
+
+    def tables(self):
+        ladders = [{"source": quoted(ladder.source),
+                    "rungs": [{"outcome": book.OUTCOMES.index(rung.outcome),
+                               "begin": begin_text(rung, zone),
+                               "tests": [self.test(test) for test in tests_of(rung)]}
+                              for rung in ladder.rungs]}
+                   for ladder, zone in instances()]
+        tables = {
+            "curves": [[piece for piece in pieces(curve)] for curve in book.CURVES],
+            "ladders": ladders,
+            "ladder_of": {kind: {zone: number + self.first for zone, number in by_zone(kind).items()}
+                          for kind in book.KINDS},
+            "records": {kind: list(records) for kind, (_, records) in book.KINDS.items()},
+            "greatest": {name: millionths(measure[0]) for name, measure in book.MEASURES.items()},
+            "rounded": {name: int(measure[3]) for name, measure in book.MEASURES.items()},
+            "observed": {name: {value: 1 for value in values}
+                         for name, values in book.OBSERVATIONS.items()},
+            "station_zones": at_halves(station_zones(), 12),
+            "chord_zones": at_halves(chord_zones(), 0),
+            "side_zones": {side: {zone[0]: 1 for zone in book.BLADE_ZONES if side in zone[3]}
+                           for side in book.SIDES},
+            "place_zones": {part: {place: [zone[0] for zone in book.PLACE_ZONES
+                                           if zone[1] == part and place in zone[2]]
+                                   for place in places} for part, places in book.PLACES.items()},
+        }
+        return self.prefix + "".join(f"{self.name}{name} = {self.value(table)}\n"
+                                     for name, table in tables.items()) + self.suffix
+
+
+LUA = Script(1, "{}", "[{}] = {}", "T.", "local T = {}\n", "return T\n")
+PYTHON = Script(0, "[]", "{}: {}", "", "", "")
+
+
+def awk_tables():
+    """awk has only flat arrays; what belongs together has its place in the key."""
+    lines = []
+
+    def put(array, value, *key):
+        key = ", ".join(f'"{part}"' if isinstance(part, str) else str(part) for part in key)
+        value = LUA.value(value)
+        lines.append(f"    {array}[{key}] = {value}")
+    for number, curve in enumerate(book.CURVES, 1):
+        for inch, (a, b, d) in enumerate(pieces(curve)):
+            put("piece_a", a, number, inch)
+            put("piece_b", b, number, inch)
+            put("piece_d", d, number, inch)
+    rungs = tests = 0
+    for number, (ladder, zone) in enumerate(instances(), 1):
+        put("source", quoted(ladder.source), number)
+        put("first_rung", rungs + 1, number)
+        for rung in ladder.rungs:
+            rungs += 1
+            put("outcome", book.OUTCOMES.index(rung.outcome), rungs)
+            put("begin", begin_text(rung, zone), rungs)
+            put("first_test", tests + 1, rungs)
+            for test in tests_of(rung):
+                tests += 1
+                for name, value in LUA.test(test).items():
+                    if name == "values":
+                        for seen in value:
+                            put("value", 1, tests, seen)
+                    else:
+                        put(name, value, tests)
+            put("last_test", tests, rungs)
+    zones = {name: number for number, name in enumerate(book.ZONES, 1)}
+    for kind, (_, records) in book.KINDS.items():
+        put("records", " ".join(records), kind)
+        for zone, number in by_zone(kind).items():
+            put("ladder_of", number + 1, kind, zones[zone])
+    for name, measure in book.MEASURES.items():
+        put("greatest", millionths(measure[0]), name)
+        put("rounded", int(measure[3]), name)
+    for name, values in book.OBSERVATIONS.items():
+        for value in values:
+            put("observed", 1, name, value)
+    # the zones for each half of station, half of chord and side, as a list of numbers
+    for s, by_station in at_halves(station_zones(), 12).items():
+        for c, by_chord in at_halves(chord_zones(), 0).items():
+            for side in book.SIDES:
+                on = [zone[0] for zone in book.BLADE_ZONES if side in zone[3] or c in (0, 200)]
+                both = [zones[name] for name in by_station if name in by_chord and name in on]
+                put("blade_zones", " ".join(map(str, both)), s, c, side)
+    for part, places in book.PLACES.items():
+        for place in places:
+            put("place_zones", " ".join(str(zones[zone[0]]) for zone in book.PLACE_ZONES
+                                        if zone[1] == part and place in zone[2]), part, place)
+    return "BEGIN {\n" + "\n".join(lines) + "\n}\n"
+
+
+def sql_rows(table, columns, rows):
+    def literal(value):
+        if value is None:
+            return "NULL"
+        return "'" + value.replace("'", "''") + "'" if isinstance(value, str) else str(value)
+    text = f"CREATE TABLE {table} ({', '.join(columns)});\n"
+    if rows:
+        text += f"INSERT INTO {table} VALUES\n" + ",\n".join(
+            "(" + ", ".join(map(literal, row)) + ")" for row in rows) + ";\n"
+    return text
+
+
+def sql_tables():
+    ladders, rungs, tests, values = [], [], [], []
+    for number, (ladder, zone) in enumerate(instances(), 1):
+        ladders += [(number, kind, zone, quoted(ladder.source)) for kind in ladder.kinds]
+        for step, rung in enumerate(ladder.rungs):
+            id_ = len(rungs) + 1
+            rungs.append((id_, number, step, book.OUTCOMES.index(rung.outcome), begin_text(rung, zone)))
+            for place, test in enumerate(tests_of(rung)):
+                curve = None if test.curve is None else test.curve
+                limit = test.cap if test.curve is not None else None if test.observation else test.limit
+                tests.append((len(tests) + 1, id_, place, test.name, curve, test.p, test.q, test.r, limit,
+                              "" if test.observation else " " + test.unit, test.shown))
+                values += [(len(tests), value) for value in test.values]
+    curves = [(number, FIRST_INCH + inch, a, b, d) for number, curve in enumerate(book.CURVES)
+              for inch, (a, b, d) in enumerate(pieces(curve))]
+    zones = [(zone[0], side, *(millionths(end) for end in zone[1] + zone[2]))
+             for zone in book.BLADE_ZONES for side in zone[3] + ("both",)]
+    places = [(zone[0], zone[1], place) for zone in book.PLACE_ZONES for place in zone[2]]
+    return "".join((
+        sql_rows("ladder", ("id INTEGER", "kind TEXT", "zone TEXT", "source TEXT"), ladders),
+        sql_rows("rung", ("id INTEGER PRIMARY KEY", "ladder INTEGER", "step INTEGER", "outcome INTEGER",
+                          "begins TEXT"), rungs),
+        sql_rows("test", ("id INTEGER PRIMARY KEY", "rung INTEGER", "place INTEGER", "name TEXT",
+                          "curve INTEGER", "p INTEGER", "q INTEGER", "r INTEGER", "most INTEGER",
+                          "unit TEXT", "shown TEXT"), tests),
+        sql_rows("allowed", ("test INTEGER", "value TEXT"), values),
+        sql_rows("piece", ("curve INTEGER", "inch INTEGER", "a INTEGER", "b INTEGER", "d INTEGER"), curves),
+        sql_rows("blade_zone", ("zone TEXT", "side TEXT", "from_station INTEGER", "to_station INTEGER",
+                                "from_chord INTEGER", "to_chord INTEGER"), zones),
+        sql_rows("place_zone", ("zone TEXT", "part TEXT", "place TEXT"), places),
+        "CREATE INDEX ladder_kind ON ladder (kind, zone);\n"
+        "CREATE INDEX ladder_id ON ladder (id);\n"
+        "CREATE INDEX rung_ladder ON rung (ladder, step);\n"
+        "CREATE INDEX test_rung ON test (rung, place);\n"
+        "CREATE INDEX allowed_test ON allowed (test, value);\n"
+        "CREATE INDEX piece_curve ON piece (curve, inch);\n"
+        "CREATE INDEX blade_zone_side ON blade_zone (side, from_station);\n"
+        "CREATE INDEX place_zone_place ON place_zone (part, place);\n"))
+
+
+TABLES = {"c": c_tables, "lua": LUA.tables, "python": PYTHON.tables, "awk": awk_tables,
+          "sql": sql_tables}
