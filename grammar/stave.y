@@ -87,7 +87,7 @@ static void grammar_error(const struct span *span, struct reader *reader, const 
 %token PUBLISHED "'published'" OTHERWISE "'otherwise'"
 %token UP "'up'" BELOW "'below'" AT "'at'" LEAST "'least'" OVER "'over'" IS "'is'" NOT "'not'"
 %token ANY "'any'" SIZE "'size'" OF "'of'" THE "'the'" LESSER "'lesser'" GREATER "'greater'"
-%token GIVES "'gives'" PROPELLER "'propeller'" WITH "'with'" SEEN "'seen'" MEASURED "'measured'"
+%token UNCONFIRMED "'unconfirmed'" GIVES "'gives'" PROPELLER "'propeller'" WITH "'with'" SEEN "'seen'" MEASURED "'measured'"
 %token OR "'or'" AND "'and'"
 %token MORE "'more'" THAN "'than'" TOTAL "'total'" LARGEST "'largest'" APART "'apart'" FROM "'from'"
 %token BY "'by'" LARGER "'larger'" TOGETHER "'together'" FACING "'facing'" GROWN "'grown'"
@@ -105,7 +105,7 @@ static void grammar_error(const struct span *span, struct reader *reader, const 
 %type <struct build_count *> count
 %type <struct build_step *> stepping
 %type <struct build_values *> values
-%type <bool> where_fitted smaller_is_worse below over gap propeller
+%type <bool> where_fitted smaller_is_worse below over gap propeller unconfirmed
 %type <struct tree_meeting *> meeting_ring meet
 %type <struct tree_record *> record_ring records
 %type <struct tree_expression *> expression term factor operand lesser primary
@@ -192,7 +192,8 @@ statement
     | IN_CHECK CAUTION STRING           { build_caution(reader, build_string(reader, @3)); }
     | IN_CHECK rung
 
-    | EXAMPLE STRING tails              { build_example(reader, @$, build_string(reader, @2), $3); }
+    | EXAMPLE STRING unconfirmed tails
+                                        { build_example(reader, @$, build_string(reader, @2), $3, $4); }
     | IN_EXAMPLE finding remark
         {
             if ($3) {
@@ -714,6 +715,11 @@ outcome_ring
 
 outcomes
     : outcome_ring                      { RING_OPEN($$, $1); }
+    ;
+
+unconfirmed
+    : %empty                            { $$ = false; }
+    | UNCONFIRMED                       { $$ = true; }
     ;
 
 propeller

@@ -549,6 +549,7 @@ struct stave_example_result {
     const char *expected;   /* "serviceable", "serviceable or shop" */
     const char *found;      /* the same way, what the book gives */
     const char *why;        /* for a failure, the governing reason in one line; else "" */
+    bool unconfirmed;       /* its example is marked so: then it never passes, whatever is found */
     bool passed;
 };
 
@@ -556,6 +557,7 @@ typedef struct stave_proof {
     const struct stave_example_result *results; /* one for each `gives` line, in order */
     size_t result_count;
     size_t failed;
+    size_t unconfirmed;     /* examples that are marked so, also such without a `gives` line */
     const struct stave_problem *problems; /* of the example texts given beside the book */
     size_t problem_count;
 } stave_proof;

@@ -29,7 +29,7 @@ static enum exit_status answer_of(const struct show_proved *proved)
 {
     const stave_proof *examples = proved->examples;
     const stave_claims *claims = proved->claims;
-    if ((examples && (examples->failed > 0 || examples->result_count == 0)) ||
+    if ((examples && (examples->failed + examples->unconfirmed > 0 || examples->result_count == 0)) ||
         (claims && claims->refuted > 0)) {
         return EXIT_NO;
     }

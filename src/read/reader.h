@@ -334,7 +334,7 @@ void build_rung(struct reader *reader, struct span span, bool otherwise,
                 const struct tree_word *outcome, struct tree_condition *conditions,
                 struct tree_tail *tails);
 void build_example(struct reader *reader, struct span span, const struct tree_word *title,
-                   struct tree_tail *tails);
+                   bool unconfirmed, struct tree_tail *tails);
 /* times NULL: once. */
 void build_example_finding(struct reader *reader, struct tree_finding *finding,
                            const struct tree_quantity *times);

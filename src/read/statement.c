@@ -489,10 +489,11 @@ void build_rung(struct reader *reader, struct span span, bool otherwise,
 /* ---- examples ---------------------------------------------------------------------------- */
 
 void build_example(struct reader *reader, struct span span, const struct tree_word *title,
-                   struct tree_tail *tails)
+                   bool unconfirmed, struct tree_tail *tails)
 {
     struct tree_example *example = ARENA_NEW(reader->arena, struct tree_example);
     example->title = *title;
+    example->unconfirmed = unconfirmed;
     example->tails = tails;
     example->span = span;
     PUT(reader->end.examples, example);

@@ -367,6 +367,7 @@ struct tree_gives {
 struct tree_example {
     struct tree_example *next;
     struct tree_word title;
+    bool unconfirmed;              /* nobody has read it yet: it proves nothing */
     struct tree_tail *tails;       /* per, note */
     struct tree_finding *findings;
     struct tree_gives *gives;

@@ -96,6 +96,7 @@ static const struct word words[] = {
     {"to", TOKEN_TO},
     {"together", TOKEN_TOGETHER},
     {"total", TOKEN_TOTAL},
+    {"unconfirmed", TOKEN_UNCONFIRMED},
     {"up", TOKEN_UP},
     {"use", TOKEN_USE},
     {"was", TOKEN_WAS},

@@ -1,10 +1,18 @@
 /* Worked examples for a person: each that fails, then the count. */
+#include <string.h>
+
 #include "show/show.h"
 
 static void show_failure(struct page *page, const struct stave_example_result *result)
 {
-    page_line(page, 0, 2, "%s:%u: " MARK_BAD "failed:" MARK_PLAIN " expected %s, found %s: \"%s\"",
-              result->text_name, result->line, result->expected, result->found, result->title);
+    if (result->unconfirmed && strcmp(result->expected, result->found) == 0) {
+        page_line(page, 0, 2, "%s:%u: " MARK_BAD "unconfirmed:" MARK_PLAIN " gives %s: \"%s\"",
+                  result->text_name, result->line, result->found, result->title);
+    } else {
+        page_line(page, 0, 2,
+                  "%s:%u: " MARK_BAD "failed:" MARK_PLAIN " expected %s, found %s: \"%s\"",
+                  result->text_name, result->line, result->expected, result->found, result->title);
+    }
     page_write(page, "%s", result->case_text);
     page_row(page, 4, "case");
     if (result->why[0]) {

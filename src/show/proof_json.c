@@ -16,6 +16,7 @@ static json_t *result_value(const struct stave_example_result *result)
     members_text(&object, "expected", result->expected);
     members_text(&object, "found", result->found);
     members_text(&object, "why", result->why);
+    members_bool(&object, "unconfirmed", result->unconfirmed);
     members_bool(&object, "passed", result->passed);
     return members_done(&object);
 }
