@@ -92,7 +92,7 @@ static void grammar_error(const struct span *span, struct reader *reader, const 
 %token MORE "'more'" THAN "'than'" TOTAL "'total'" LARGEST "'largest'" APART "'apart'" FROM "'from'"
 %token BY "'by'" LARGER "'larger'" TOGETHER "'together'" FACING "'facing'" GROWN "'grown'"
 %token SINCE "'since'" FIRST "'first'" WAS "'was'" NEW "'new'" MANY "'times'"
-%token DO "'do'" AGAIN "'again'" WITHIN "'within'" PER "'per'" NOTE "'note'"
+%token DO "'do'" AGAIN "'again'" WITHIN "'within'" PER "'per'" NOTE "'note'" EXCEPTION "'exception'"
 %token RESERVED "a reserved word"
 %token COMMA "','" REMARK "a remark" LINE_END "the end of the line"
 %token END 0 "the end"
@@ -262,6 +262,9 @@ tail_ring
     | tail_ring PER STRING              { $$ = build_tail(reader, $1, span_join(@2, @3), TREE_PER,
                                                           build_string(reader, @3), NULL); }
     | tail_ring NOTE STRING             { $$ = build_tail(reader, $1, span_join(@2, @3), TREE_NOTE,
+                                                          build_string(reader, @3), NULL); }
+    | tail_ring EXCEPTION STRING        { $$ = build_tail(reader, $1, span_join(@2, @3),
+                                                          TREE_EXCEPTION,
                                                           build_string(reader, @3), NULL); }
     ;
 

@@ -169,6 +169,7 @@ bool figure_step_read(struct checker *checker, const struct tree_quantity *step,
 #define TAIL_BIT(sort) (1u << (unsigned)(sort))
 #define TAILS_ALL (TAIL_BIT(TREE_DO) | TAILS_DEADLINES | TAILS_CITED)
 #define TAILS_DEADLINES (TAIL_BIT(TREE_AGAIN_WITHIN) | TAIL_BIT(TREE_WITHIN))
+#define TAILS_MEANT TAIL_BIT(TREE_EXCEPTION) /* of lines and ladders alone */
 #define TAILS_CITED (TAIL_BIT(TREE_PER) | TAIL_BIT(TREE_NOTE))
 
 /* Reports tails that `where` ("a curve") does not take, repeats, and deadlines that are no time. */

@@ -160,7 +160,8 @@ static void add_tails(struct checker *checker, struct rung *rung, const struct t
     const struct tree_tail *own = tree->tails;
     const struct tree_tail *outcome = checker->book->scale[rung->outcome].tails;
 
-    tails_check(checker, own, TAILS_ALL, "a line");
+    tails_check(checker, own, TAILS_ALL | TAILS_MEANT, "a line");
+    rung->exception = tails_string(own, TREE_EXCEPTION);
     add_deadlines(checker, rung, own);
     add_deadlines(checker, rung, outcome);
     rung->action = first_said(tails_string(own, TREE_DO), tails_string(outcome, TREE_DO), NULL);
@@ -355,6 +356,7 @@ static void add_limits(struct checker *checker, const struct ladder *ladder, boo
             .rung_count = ladder->rung_count,
             .source = first_said(tails_string(tails, TREE_PER), NULL, NULL),
             .note = first_said(tails_string(tails, TREE_NOTE), NULL, NULL),
+            .exception = tails_string(tails, TREE_EXCEPTION),
             .head = ladder->head,
         };
     }
@@ -390,7 +392,7 @@ static void check_limit(struct checker *checker, const struct tree_limit *tree, 
 
     find_kinds(checker, &ladder, tree->kinds);
     find_zones(checker, &ladder, tree->zones);
-    tails_check(checker, tree->tails, TAILS_CITED, "the head of a limit");
+    tails_check(checker, tree->tails, TAILS_CITED | TAILS_MEANT, "the head of a limit");
     if (tree->declared_gap && tree->rungs != NULL)
         check_second(checker,
                      problem_add(checker->problems, STAVE_ERROR, "gap-with-lines",
@@ -420,7 +422,7 @@ static void check_check(struct checker *checker, const struct tree_check *tree,
     ladder.zones = ARENA_ARRAY(checker->arena, const struct zone *, kind->part_count);
     for (i = 0; i < kind->part_count; i++)
         ladder.zones[ladder.zone_count++] = &checker->book->zones[kind->parts[i]->index];
-    tails_check(checker, tree->tails, TAILS_CITED, "the head of a check");
+    tails_check(checker, tree->tails, TAILS_CITED | TAILS_MEANT, "the head of a check");
     if (tree->rungs == NULL && !checker->unread)
         problem_help(problem_add(checker->problems, STAVE_ERROR, "too-few", tree->head,
                                  "check has no lines"),

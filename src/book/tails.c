@@ -13,6 +13,8 @@ static const char *tail_text(enum tree_tail_sort sort)
         return "per";
     case TREE_NOTE:
         return "note";
+    case TREE_EXCEPTION:
+        return "exception";
     }
     return "";
 }
@@ -67,7 +69,7 @@ static bool says_again(const struct tree_tail *a, const struct tree_tail *b)
 }
 
 /* The tail before `tail` that says the same sort of thing, or NULL. At most a few tails
- * are kept in mind: five sorts, with three kinds of time for two of them. */
+ * are kept in mind: six sorts, with three kinds of time for two of them. */
 static const struct tree_tail *said_before(const struct tree_tail *tails,
                                            const struct tree_tail *tail)
 {

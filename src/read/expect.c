@@ -143,6 +143,7 @@ static bool carries_on(int token)
     case TOKEN_WITHIN:
     case TOKEN_PER:
     case TOKEN_NOTE:
+    case TOKEN_EXCEPTION:
     case TOKEN_AND:
     case TOKEN_ANY:
     case TOKEN_AT:

@@ -117,13 +117,13 @@ struct tree_condition {
 
 /* ---- tails of lines -------------------------------------------------------------- */
 
-enum tree_tail_sort { TREE_DO, TREE_AGAIN_WITHIN, TREE_WITHIN, TREE_PER, TREE_NOTE };
+enum tree_tail_sort { TREE_DO, TREE_AGAIN_WITHIN, TREE_WITHIN, TREE_PER, TREE_NOTE, TREE_EXCEPTION };
 
 struct tree_tail {
     struct tree_tail *next;
     enum tree_tail_sort sort;
     struct span span;
-    struct tree_word string;       /* do, per, note */
+    struct tree_word string;       /* do, per, note, exception */
     struct tree_quantity quantity; /* again within, within */
 };
 

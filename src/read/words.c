@@ -32,6 +32,7 @@ static const struct word words[] = {
     {"each", TOKEN_EACH},
     {"edition", TOKEN_EDITION},
     {"example", TOKEN_EXAMPLE},
+    {"exception", TOKEN_EXCEPTION},
     {"facing", TOKEN_FACING},
     {"fact", TOKEN_RESERVED},
     {"first", TOKEN_FIRST},
