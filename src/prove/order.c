@@ -214,6 +214,7 @@ static enum found_world look(const struct asking *asking, uint64_t limits, bool 
         struct apart apart;
         search_begin(&search, proving->scratch, pair, point);
         search.first = !list;
+        search.by_lines = true; /* each line may have an exception of its own */
         search_worse(&each, &search, all, &apart);
         enum found_world one = search_found(&search);
         if (one == WORLD_SOME) {
@@ -235,30 +236,48 @@ static enum found_world look(const struct asking *asking, uint64_t limits, bool 
 
 /* ---- claims -------------------------------------------------------------------------------------- */
 
-static const char *exception_of(const struct proving *proving, const struct region_list *list)
+/* The exception of the line, or else of its ladder; NULL: none. */
+static const char *exception_at(const struct proving *proving, const struct stave_deciding *line)
 {
     const struct book *book = proving->ready->book;
-    for (uint32_t i = 0; i < list->count; i++) {
-        for (size_t d = 0; d < list->items[i].line_count; d++) {
-            const struct stave_deciding *line = &list->items[i].lines[d];
-            for (uint32_t l = 0; l < book->limit_count; l++) {
-                const struct limit *limit = &book->limits[l];
-                if (strcmp(limit->head.source->name, line->text_name) != 0) {
-                    continue;
-                }
-                for (uint32_t r = 0; r < limit->rung_count; r++) {
-                    const struct rung *rung = &limit->rungs[r];
-                    if (span_line(proving->arena, rung->span) == line->line) {
-                        const char *own = rung->exception ? rung->exception : limit->exception;
-                        if (own) {
-                            return own;
-                        }
-                    }
-                }
+    for (uint32_t l = 0; l < book->limit_count; l++) {
+        const struct limit *limit = &book->limits[l];
+        if (strcmp(limit->head.source->name, line->text_name) != 0) {
+            continue;
+        }
+        if (!line->text[0] && span_line(proving->arena, limit->head) == line->line) {
+            return limit->exception;
+        }
+        for (uint32_t r = 0; r < limit->rung_count; r++) {
+            const struct rung *rung = &limit->rungs[r];
+            if (span_line(proving->arena, rung->span) == line->line) {
+                return rung->exception ? rung->exception : limit->exception;
             }
         }
     }
     return NULL;
+}
+
+/* Excuses a disorder where each of its regions has a line with an exception. */
+static void excuse_order(struct proving *proving, struct stave_claim *claim,
+                         const struct region_list *list)
+{
+    const char **found = ARENA_ARRAY(proving->arena, const char *, list->count);
+    bool all = list->more == 0;
+    for (uint32_t i = 0; i < list->count; i++) {
+        for (size_t d = 0; d < list->items[i].line_count && !found[i]; d++) {
+            found[i] = exception_at(proving, &list->items[i].lines[d]);
+        }
+        all &= found[i] != NULL;
+    }
+    for (uint32_t i = 0; i < list->count; i++) {
+        if (found[i]) {
+            proving_excuse(proving, claim, found[i]);
+        }
+    }
+    if (!all) {
+        claim->exception = "";
+    }
 }
 
 static const char *coordinate_name(struct arena *arena, const struct docket *docket,
@@ -352,7 +371,7 @@ static void prove_coordinate(struct proving *proving, const struct asking *askin
     } else if (found == WORLD_SOME && list.shown) {
         claim->answer = STAVE_REFUTED;
         claim->reason = text_format(proving->arena, "worse %s gets a better outcome", name);
-        proving_excuse(proving, claim, exception_of(proving, &list));
+        excuse_order(proving, claim, &list);
     } else {
         claim->reason = found == WORLD_SOME ? "a better outcome was found, and no two finding lines that show it"
                                             : "too much work";

@@ -127,13 +127,14 @@ enum found_world search_found(const struct search *search)
 }
 
 /* Where outcomes differ these alone count; else pieces with the same lines deciding go together. */
-static bool same_lines(const struct piece *a, const struct piece *b)
+static bool same_lines(const struct piece *a, const struct piece *b, bool by_lines)
 {
     uint32_t limits = a->ground->docket->limit_count;
     if (a->outcomes[0] != b->outcomes[0] || a->outcomes[1] != b->outcomes[1]) {
         return false;
     }
-    for (uint32_t side = 0; a->outcomes[0] == a->outcomes[1] && side < 2; side++) {
+    by_lines |= a->outcomes[0] == a->outcomes[1];
+    for (uint32_t side = 0; by_lines && side < 2; side++) {
         if (memcmp(a->decided[side], b->decided[side], limits * sizeof(uint32_t)) != 0) {
             return false;
         }
@@ -147,7 +148,7 @@ void search_boxes(const struct search *search, struct boxes *boxes)
     uint32_t groups = 0;
     for (uint32_t i = 0; i < search->count; i++) {
         uint32_t group = 0;
-        while (group < groups && !same_lines(known[group], search->pieces[i])) {
+        while (group < groups && !same_lines(known[group], search->pieces[i], search->by_lines)) {
             group++;
         }
         if (group == groups) {

@@ -18,6 +18,7 @@ struct search {
     struct piece **pieces;
     uint32_t count, more;
     size_t capacity;
+    bool by_lines;   /* pieces go together only where the same lines decide */
     bool first;      /* one piece that is sure ends it */
     bool products;   /* a product in doubt is asked: a piece counts only when a world of it stands */
     const struct inequality *ties; /* more that holds in every world; may be NULL */
