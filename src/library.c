@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "chart/chart.h"
+#include "prove/asked.h"
 #include "prove/changes.h"
 #include "prove/claims.h"
 #include "prove/prove.h"
@@ -49,6 +50,11 @@ struct proof_handle {
 /* Proving takes much memory and gives it back as it goes on: it has an arena more. */
 struct claims_handle {
     struct stave_claims claims;
+    struct arena arena, scratch;
+};
+
+struct obligations_handle {
+    struct stave_obligations obligations;
     struct arena arena, scratch;
 };
 
@@ -525,6 +531,41 @@ void stave_compared_free(stave_compared *compared)
 {
     if (compared) {
         struct compared_handle *handle = (struct compared_handle *)compared;
+        handle_free(handle, &handle->arena, sizeof *handle);
+    }
+}
+
+/* ---- obligations -------------------------------------------------------------------------- */
+
+static void obligations_fill(void *handle, struct arena *arena, const void *call)
+{
+    const struct claims_call *asked = call;
+    struct obligations_handle *made = handle;
+    struct stave_obligations *obligations = &made->obligations;
+    obligations->text = asked_text(arena, &made->scratch, &asked->book->ready, asked->how,
+                                   &obligations->size);
+}
+
+enum stave_status stave_obligations_make(const struct stave_host *host, const stave_book *book,
+                                         const struct stave_proving *how,
+                                         stave_obligations **obligations)
+{
+    if (!book || !book->usable || !obligations) {
+        return STAVE_MISUSE;
+    }
+    void *made = NULL;
+    const struct claims_call call = {book, how};
+    enum stave_status status = handle_make_with(
+        host, sizeof(struct obligations_handle), offsetof(struct obligations_handle, arena),
+        offsetof(struct obligations_handle, scratch), obligations_fill, &call, &made);
+    *obligations = made;
+    return status;
+}
+
+void stave_obligations_free(stave_obligations *obligations)
+{
+    if (obligations) {
+        struct obligations_handle *handle = (struct obligations_handle *)obligations;
         handle_free(handle, &handle->arena, sizeof *handle);
     }
 }

@@ -667,6 +667,26 @@ STAVE_API enum stave_status stave_claims_make(const struct stave_host *host, con
                                               stave_claims **claims);
 STAVE_API void stave_claims_free(stave_claims *claims);
 
+/* ---- proof obligations for another solver ------------------------------------------------- */
+
+/*
+ * Everything that the claims of a book come down to, as one text in SMT-LIB 2, so that anybody can ask a
+ * solver of their own. Each question stands between `push` and `pop` after its name (`echo`) and the answer
+ * that the library has for it (`set-info :status`: sat, unsat, or unknown). docs/obligations.md says how to
+ * read it. It is written from the book alone, without what judges by it.
+ */
+typedef struct stave_obligations {
+    const char *text; /* `size` bytes and a zero */
+    size_t size;
+} stave_obligations;
+
+/* Proves the book to have the answers; `how` as for stave_claims_make. */
+STAVE_API enum stave_status stave_obligations_make(const struct stave_host *host,
+                                                   const stave_book *book,
+                                                   const struct stave_proving *how,
+                                                   stave_obligations **obligations);
+STAVE_API void stave_obligations_free(stave_obligations *obligations);
+
 /* ---- two books held against each other ------------------------------------------------- */
 
 /* A name of the first book and what the second calls the same: an outcome, part, axis, side, place,

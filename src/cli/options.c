@@ -17,6 +17,7 @@ enum option_id {
     OPTION_SARIF,
     OPTION_EXAMPLES,
     OPTION_CLAIMS,
+    OPTION_OBLIGATIONS,
     OPTION_COLOUR,
     OPTION_WITH,
     OPTION_INTO,
@@ -44,6 +45,7 @@ static const struct option all_options[] = {
     {"--sarif", OPTION_SARIF, IN(COMMAND_PROVE)},
     {"--examples", OPTION_EXAMPLES, IN(COMMAND_PROVE)},
     {"--claims", OPTION_CLAIMS, IN(COMMAND_PROVE)},
+    {"--obligations", OPTION_OBLIGATIONS, IN(COMMAND_PROVE)},
     {"--colour", OPTION_COLOUR,
      IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE) | IN(COMMAND_DRAW) |
          IN(COMMAND_SHEET) | IN(COMMAND_PRINT)},
@@ -251,6 +253,9 @@ static bool read_option(const char *typed, struct options *options, struct page 
     case OPTION_CLAIMS:
         options->claims = true;
         break;
+    case OPTION_OBLIGATIONS:
+        options->obligations = true;
+        break;
     case OPTION_REPLACE:
         options->replace = true;
         break;
@@ -283,9 +288,9 @@ static bool read_command(const char *typed, struct options *options, struct page
 static bool check_together(const struct options *options, struct page *complaint)
 {
     static const char *const names[] = {"--json", "--html",  "--quiet",
-                                        "--tap",  "--junit", "--sarif"};
+                                        "--tap",  "--junit", "--sarif", "--obligations"};
     const bool given[] = {options->json, options->html, options->quiet, options->tap,
-                          options->junit, options->sarif};
+                          options->junit, options->sarif, options->obligations};
     int first = -1;
     for (int i = 0; i < 6; i++) {
         if (given[i] && first >= 0) {

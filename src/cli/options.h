@@ -15,6 +15,7 @@ struct options {
     bool help, version;
     bool json, html, quiet, tap, junit, sarif;
     bool examples, claims; /* of a proof; none of them: all */
+    bool obligations;
     enum colour_choice colour;
     bool replace, record, markdown;
     const char *with, *into; /* NULL: not given */

@@ -3,7 +3,7 @@
  *
  * The text is written from the checked book alone. It shares nothing with the plan and the
  * evaluator, so that a fault in these is not in it too; what it takes from the proof is only the
- * answer that it states beside each question, and this may be left out. docs/proofs.md is its manual.
+ * answer that it states beside each question, and this may be left out. docs/obligations.md is its manual.
  *
  * Each question is whether a world exists: a choice of all readings (on the grid where the measure is
  * rounded), observations, extents lo <= hi within each axis, one side or place, and of company and what was

@@ -360,6 +360,36 @@ static void among(struct text *text, const char *name, uint64_t values, uint32_t
     text_add(text, ")");
 }
 
+/* Named places are not next to each other: what is taken away is taken without an edge. */
+static bool place_holds(const struct zone *zone, uint32_t place, uint32_t side)
+{
+    bool holds =
+        (zone->places >> place & 1) && (zone->part->side_count == 0 || (zone->sides >> side & 1));
+    for (uint32_t i = 0; holds && i < zone->outside_count; i++) {
+        holds = !place_holds(zone->outside[i], place, side);
+    }
+    return holds;
+}
+
+static void write_named_places(struct text *text, const struct zone *zone)
+{
+    const struct part *part = zone->part;
+    text_add(text, "(or false");
+    for (uint32_t place = 0; place < part->place_count; place++) {
+        for (uint32_t side = 0; side == 0 || side < part->side_count; side++) {
+            if (!place_holds(zone, place, side)) {
+                continue;
+            }
+            text_addf(text, " (and (= |place| %u)", place);
+            if (part->side_count > 0) {
+                text_addf(text, " (= |side| %u)", side);
+            }
+            text_add(text, ")");
+        }
+    }
+    text_add(text, ")");
+}
+
 static void write_met(const struct subject *subject, struct text *text, const struct limit *limit,
                       struct pieces *pieces)
 {
@@ -371,13 +401,8 @@ static void write_met(const struct subject *subject, struct text *text, const st
         return;
     }
     if (part->place_count > 0) {
-        text_add(text, "(and ");
-        among(text, "place", zone->places, part->place_count);
-        text_add(text, " ");
-        if (part->side_count > 0) {
-            among(text, "side", zone->sides, part->side_count);
-        }
-        text_add(text, "))\n");
+        write_named_places(text, zone);
+        text_add(text, ")\n");
         return;
     }
     *pieces = pieces_of_zone(subject->arena, zone);

@@ -1,0 +1,108 @@
+/* The proof's answers, found again by what the questions are about. */
+#include "prove/asked.h"
+
+#include <string.h>
+
+#include "question/question.h"
+
+/* The obligations of each kind on each part, linked in their order. */
+struct answers {
+    const struct book *book;
+    const struct obligations *kept;
+    uint32_t *first; /* by kind and part: index and one, or 0 */
+    uint32_t *next;  /* by obligation */
+};
+
+static uint32_t *list_of(const struct answers *answers, const struct kind *kind,
+                         const struct part *part)
+{
+    return &answers->first[(size_t)kind->index * answers->book->part_count + part->index];
+}
+
+static bool of_coordinate(const struct obligation *obligation, const struct question *question)
+{
+    const struct kind *kind = obligation->docket->kind;
+    const struct variable *variable = &obligation->docket->variables[obligation->variable];
+    if (question->aggregate) {
+        return !obligation->observed && variable->sort == VARIABLE_COMPANY &&
+               variable->aggregate->sort == question->aggregate->sort &&
+               strcmp(variable->aggregate->text, question->aggregate->text) == 0;
+    }
+    if (obligation->variable >= kind->record_count) {
+        return false;
+    }
+    const struct recorded *record = &kind->records[obligation->variable];
+    return obligation->observed ? record->observation == question->observation
+                                : record->measure && record->measure == question->measure;
+}
+
+static bool is_about(const struct obligation *obligation, const struct question *question)
+{
+    static const enum asked asked[] = {
+        [QUESTION_UNCOVERED] = ASK_UNCOVERED, [QUESTION_GAP] = ASK_GAP,
+        [QUESTION_LINE] = ASK_LINE,           [QUESTION_CONDITION] = ASK_CONDITION,
+        [QUESTION_ORDER] = ASK_ORDER,
+    };
+    if (obligation->asked != asked[question->sort]) {
+        return false;
+    }
+    if (question->sort != QUESTION_UNCOVERED) {
+        const struct limit *limit = obligation->limit == UINT32_MAX
+                                        ? NULL
+                                        : obligation->docket->limits[obligation->limit].source;
+        if (limit != question->limit) {
+            return false;
+        }
+    }
+    switch (question->sort) {
+    case QUESTION_LINE:
+        return obligation->rung == question->rung;
+    case QUESTION_CONDITION:
+        return obligation->rung == question->rung && obligation->step == question->condition;
+    case QUESTION_ORDER:
+        return of_coordinate(obligation, question);
+    default:
+        return true;
+    }
+}
+
+static enum question_answer answer_of(void *user, const struct question *question)
+{
+    const struct answers *answers = user;
+    if (question->sort == QUESTION_EXTENT) {
+        return ANSWER_NONE; /* a wider extent is never better, by the form of the language */
+    }
+    bool all_orderly = question->sort == QUESTION_ORDER && !question->limit;
+    for (uint32_t i = *list_of(answers, question->kind, question->part); i;
+         i = answers->next[i - 1]) {
+        const struct obligation *obligation = &answers->kept->items[i - 1];
+        if (is_about(obligation, question)) {
+            return obligation->found == WORLD_SOME   ? ANSWER_SOME
+                   : obligation->found == WORLD_NONE ? ANSWER_NONE
+                                                     : ANSWER_NOT_KNOWN;
+        }
+        if (all_orderly && obligation->asked == ASK_ORDER && of_coordinate(obligation, question)) {
+            all_orderly = obligation->found == WORLD_NONE;
+        }
+    }
+    /* The worst of ladders that are orderly each is so: it is not asked again. */
+    return all_orderly ? ANSWER_NONE : ANSWER_NOT_KNOWN;
+}
+
+const char *asked_text(struct arena *arena, struct arena *scratch, const struct ready_book *ready,
+                       const struct stave_proving *how, size_t *size)
+{
+    const struct book *book = ready->book;
+    struct obligations kept = {.items = NULL};
+    struct stave_claims claims = {.claims = NULL};
+    claims_make(arena, scratch, ready, how, &kept, &claims);
+    struct answers answers = {.book = book, .kept = &kept};
+    answers.first = ARENA_ARRAY(arena, uint32_t, (size_t)book->kind_count * book->part_count);
+    answers.next = ARENA_ARRAY(arena, uint32_t, kept.count);
+    for (uint32_t i = kept.count; i-- > 0;) {
+        uint32_t *list = list_of(&answers, kept.items[i].docket->kind, kept.items[i].docket->part);
+        answers.next[i] = *list;
+        *list = i + 1;
+    }
+    return question_text(arena, book, answer_of, &answers, size);
+}
