@@ -85,6 +85,7 @@ static const char ask_help[] =
 static const char prove_help[] =
     "stave prove BOOK [EXAMPLES...] [--examples] [--claims]\n"
     "            [--json | --sarif | --tap | --junit | --quiet] [--colour=WHEN]\n"
+    "stave prove BOOK --obligations\n"
     "\n"
     "Runs every worked example of a book, and of the files of examples named after\n"
     "it; and proves, over every finding that could be recorded, that each meets a\n"
@@ -99,6 +100,8 @@ static const char prove_help[] =
     "                   lines of the book where changes are reviewed\n"
     "  --tap            the results as TAP 14\n"
     "  --junit          the results as JUnit XML\n"
+    "  --obligations    no results, but all that the claims come down to in SMT-LIB 2,\n"
+    "                   to be checked with a solver of your own: z3 FILE\n"
     "  --quiet          no results, only the exit status\n"
     "  --colour=WHEN    auto (on a terminal, unless NO_COLOR is set), always, never\n"
     "\n"

@@ -292,7 +292,7 @@ static bool check_together(const struct options *options, struct page *complaint
     const bool given[] = {options->json, options->html, options->quiet, options->tap,
                           options->junit, options->sarif, options->obligations};
     int first = -1;
-    for (int i = 0; i < 6; i++) {
+    for (int i = 0; i < (int)(sizeof given / sizeof *given); i++) {
         if (given[i] && first >= 0) {
             page_line(complaint, 0, 2, "stave: '%s' and '%s' cannot go together: choose one form",
                       names[first], names[i]);
@@ -311,11 +311,12 @@ static bool check_arguments(const struct options *options, struct page *complain
         from_input += strcmp(options->arguments[i], "-") == 0;
     }
     from_input += options->with && strcmp(options->with, "-") == 0;
+    size_t most = options->obligations ? 1 : shape->most; /* of a book alone */
     if (options->argument_count < shape->least) {
         page_line(complaint, 0, 2, "stave: too few arguments for '%s'", shape->name);
-    } else if (options->argument_count > shape->most) {
+    } else if (options->argument_count > most) {
         page_line(complaint, 0, 2, "stave: too many arguments for '%s': '%s'", shape->name,
-                  options->arguments[shape->most]);
+                  options->arguments[most]);
     } else if (from_input > 1) {
         page_line(complaint, 0, 2, "stave: '-' given twice: standard input is one text only");
     } else {

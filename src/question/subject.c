@@ -534,25 +534,6 @@ static void write_outcome(const struct subject *subject, struct text *text)
     text_add(text, "\n");
 }
 
-static void write_gap(const struct subject *subject, struct text *text)
-{
-    define(subject, text, "gap", "Bool");
-    text_add(text, "(or ");
-    call(subject, text, "uncovered");
-    for (uint32_t i = 0; i < subject->limit_count; i++) {
-        const struct limit *limit = subject->limits[i];
-        if (limit->declared_gap) {
-            continue;
-        }
-        text_add(text, "\n  (and ");
-        call(subject, text, subject_limit_function(subject, limit, "met"));
-        text_add(text, " (= ");
-        call(subject, text, subject_limit_function(subject, limit, "line"));
-        text_addf(text, " %u))", limit->rung_count);
-    }
-    text_add(text, "))\n");
-}
-
 void subject_write(const struct subject *subject, struct text *text)
 {
     write_world(subject, text);
@@ -561,5 +542,4 @@ void subject_write(const struct subject *subject, struct text *text)
     }
     write_uncovered(subject, text);
     write_outcome(subject, text);
-    write_gap(subject, text);
 }

@@ -64,8 +64,7 @@ struct subject *subject_make(struct arena *arena, const struct book *book, const
  *   |P N line|     the first line that holds, or the number of lines
  *   |P N outcome|  its outcome, an index in the scale
  *   |P uncovered|  some of it lies in no zone with a limit
- *   |P outcome|    which governs
- *   |P gap|        no published limit, without being declared */
+ *   |P outcome|    which governs */
 void subject_write(const struct subject *subject, struct text *text);
 
 /* A call of one of these functions: "(|gouge on blade: outcome| |depth| ...)", the symbols

@@ -226,6 +226,26 @@ static void drop_outline(void *handle)
     stave_outline_free(handle);
 }
 
+static enum stave_status make_obligations(const struct call *call, const struct stave_host *host,
+                                          void **handle)
+{
+    stave_obligations *obligations = NULL;
+    enum stave_status status = stave_obligations_make(host, call->book, NULL, &obligations);
+    *handle = obligations;
+    return status;
+}
+
+static uint64_t print_obligations(const void *handle)
+{
+    const stave_obligations *obligations = handle;
+    return mix(obligations->size, obligations->text);
+}
+
+static void drop_obligations(void *handle)
+{
+    stave_obligations_free(handle);
+}
+
 static enum stave_status make_proof(const struct call *call, const struct stave_host *host,
                                     void **handle)
 {
@@ -347,6 +367,9 @@ static void every_allocation(void **state)
     refuse_all(&call, &host);
     call = (struct call){"the outline", STAVE_OK, make_outline, print_outline,
                          drop_outline,  {0},      book,         NULL};
+    refuse_all(&call, &host);
+    call = (struct call){"the obligations", STAVE_OK, make_obligations, print_obligations,
+                         drop_obligations,  {0},      book,             NULL};
     refuse_all(&call, &host);
     call =
         (struct call){"the proof", STAVE_OK, make_proof, print_proof, drop_proof, {0}, book, NULL};
