@@ -26,7 +26,7 @@ static json_t *contrast_value(const struct stave_contrast *contrast)
     struct members object = members_begin();
     members_text(&object, "direction", directions[contrast->direction]);
     members_bool(&object, "flight_changes", contrast->flight_changes);
-    members_add(&object, "region", region_value(&contrast->region));
+    members_add(&object, "region", claim_region_value(&contrast->region));
     return members_done(&object);
 }
 

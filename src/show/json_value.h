@@ -42,7 +42,7 @@ json_t *place_value(const struct stave_place *at); /* null: no place */
 json_t *problem_value(const struct stave_problem *problem);
 json_t *digest_value(const struct stave_digest *digest);
 json_t *book_value(const struct stave_book_facts *book);
-json_t *region_value(const struct stave_region *region);
+json_t *claim_region_value(const struct stave_region *region);
 json_t *claim_value(const struct stave_claim *claim);
 
 /* Writes a whole document and gives it up; NULL: out of memory. */

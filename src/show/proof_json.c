@@ -43,7 +43,7 @@ static json_t *deciding_value(const struct stave_deciding *line)
     return members_done(&object);
 }
 
-json_t *region_value(const struct stave_region *region)
+json_t *claim_region_value(const struct stave_region *region)
 {
     ARRAY_OF(lines, deciding_value, region->lines, region->line_count)
     struct members object = members_begin();
@@ -61,7 +61,7 @@ json_t *region_value(const struct stave_region *region)
 
 json_t *claim_value(const struct stave_claim *claim)
 {
-    ARRAY_OF(regions, region_value, claim->regions, claim->region_count)
+    ARRAY_OF(regions, claim_region_value, claim->regions, claim->region_count)
     struct members object = members_begin();
     members_text(&object, "property", show_property_name(claim->property));
     members_text(&object, "subject", claim->subject);
