@@ -64,7 +64,7 @@ COMPILE = $(CC) -std=c11 -D_POSIX_C_SOURCE=200809L -Isrc -Ibuild/gen $(WARNINGS)
 LINK = $(CC) $(OPTIMIZE) $(KNOBS) $(CFLAGS) -Wl,--as-needed $(LDFLAGS)
 
 LIBRARY_LIBS = -lyaml -lnettle -lgmp
-PROGRAM_LIBS = -ljansson
+PROGRAM_LIBS = -ljansson -lpthread
 
 # One short line for each thing made, or with V=1 the command.
 say = $(if $(V),,@printf '%-9s %s\n' $(1) $@;)
@@ -72,7 +72,7 @@ say = $(if $(V),,@printf '%-9s %s\n' $(1) $@;)
 # ---- sources -----------------------------------------------------------------
 
 # One direction: each stage knows only those before it.
-STAGES := base read book question finding plan judge company record verdict chart prove
+STAGES := base read book question finding plan judge company record verdict chart prove sweep
 
 LIBRARY_SOURCES := $(sort $(foreach stage,$(STAGES),$(wildcard src/$(stage)/*.c))) \
 	$(wildcard src/library.c)

@@ -10,6 +10,7 @@
 #include "prove/changes.h"
 #include "prove/claims.h"
 #include "prove/prove.h"
+#include "sweep/sweep.h"
 #include "verdict/verdict.h"
 
 struct stave_book {
@@ -56,6 +57,25 @@ struct claims_handle {
 struct obligations_handle {
     struct stave_obligations obligations;
     struct arena arena, scratch;
+};
+
+struct stave_sweep {
+    struct arena arena;
+    struct problems problems;
+    struct sweep *sweep; /* NULL where there are problems */
+    size_t header;
+    uint64_t header_lines;
+};
+
+struct stave_cutter {
+    struct arena arena;
+    struct cutter *cutter;
+};
+
+struct stave_sweeper {
+    struct arena arena, row; /* what it keeps, and the row at hand */
+    struct sweeper *sweeper;
+    bool spent; /* it ran out of memory */
 };
 
 const char *stave_version(void)
@@ -568,4 +588,163 @@ void stave_obligations_free(stave_obligations *obligations)
         struct obligations_handle *handle = (struct obligations_handle *)obligations;
         handle_free(handle, &handle->arena, sizeof *handle);
     }
+}
+
+/* ---- sweeps --------------------------------------------------------------------------- */
+
+struct sweep_call {
+    const stave_book *book;
+    const struct stave_sweep_options *options;
+    const struct stave_text *start;
+};
+
+static void sweep_fill(void *handle, struct arena *arena, const void *call)
+{
+    const struct sweep_call *asked = call;
+    const stave_book *against = asked->options->against;
+    stave_sweep *made = handle;
+    problems_begin(&made->problems, arena);
+    made->sweep = sweep_make(arena, &asked->book->ready, against ? &against->ready : NULL,
+                             asked->options, asked->start, &made->problems, &made->header);
+    for (size_t i = 0; i < made->header; i++) {
+        made->header_lines += asked->start->bytes[i] == '\n';
+    }
+    problems_sort(&made->problems);
+}
+
+enum stave_status stave_sweep_make(const struct stave_host *host, const stave_book *book,
+                                   const struct stave_sweep_options *options,
+                                   const struct stave_text *start, stave_sweep **sweep)
+{
+    if (!book || !book->usable || !options || (options->against && !options->against->usable) ||
+        (!options->ignored && options->ignored_count) || !start ||
+        (!start->bytes && start->size) || !sweep) {
+        return STAVE_MISUSE;
+    }
+    void *made = NULL;
+    const struct sweep_call call = {book, options, start};
+    enum stave_status status = handle_make(host, sizeof **sweep, offsetof(stave_sweep, arena),
+                                           sweep_fill, &call, &made);
+    *sweep = made;
+    return status == STAVE_OK && !(*sweep)->sweep ? STAVE_PROBLEMS : status;
+}
+
+void stave_sweep_free(stave_sweep *sweep)
+{
+    if (sweep) {
+        handle_free(sweep, &sweep->arena, sizeof *sweep);
+    }
+}
+
+const struct stave_problem *stave_sweep_problems(const stave_sweep *sweep, size_t *count)
+{
+    *count = sweep ? sweep->problems.count : 0;
+    return sweep ? sweep->problems.items : NULL;
+}
+
+size_t stave_sweep_header(const stave_sweep *sweep, uint64_t *lines)
+{
+    *lines = sweep ? sweep->header_lines : 0;
+    return sweep ? sweep->header : 0;
+}
+
+const char *stave_sweep_heading(const stave_sweep *sweep)
+{
+    return sweep && sweep->sweep ? sweep_answer_heading(sweep->sweep) : "";
+}
+
+static void cutter_fill(void *handle, struct arena *arena, const void *call)
+{
+    stave_cutter *made = handle;
+    made->cutter = cutter_make(arena, ((const stave_sweep *)call)->sweep);
+}
+
+enum stave_status stave_cutter_make(const struct stave_host *host, const stave_sweep *sweep,
+                                    stave_cutter **cutter)
+{
+    if (!sweep || !sweep->sweep || !cutter) {
+        return STAVE_MISUSE;
+    }
+    void *made = NULL;
+    enum stave_status status = handle_make(host, sizeof **cutter, offsetof(stave_cutter, arena),
+                                           cutter_fill, sweep, &made);
+    *cutter = made;
+    return status;
+}
+
+void stave_cutter_free(stave_cutter *cutter)
+{
+    if (cutter) {
+        handle_free(cutter, &cutter->arena, sizeof *cutter);
+    }
+}
+
+enum stave_status stave_cut(stave_cutter *cutter, const char *bytes, size_t size, bool last,
+                            struct stave_cut *cut)
+{
+    struct escape escape = {.status = STAVE_OK};
+    *cut = (struct stave_cut){0};
+    if (!cutter || (!bytes && size)) {
+        return STAVE_MISUSE;
+    }
+    cutter->arena.escape = &escape;
+    if (setjmp(escape.to) == 0) {
+        cutter_cut(cutter->cutter, bytes ? bytes : "", size, last, cut);
+    }
+    cutter->arena.escape = NULL;
+    return escape.status;
+}
+
+static void sweeper_fill(void *handle, struct arena *arena, const void *call)
+{
+    stave_sweeper *made = handle;
+    arena_begin(&made->row, &arena->allocator, NULL); /* nothing is taken from it yet */
+    made->sweeper = sweeper_make(arena, &made->row, ((const stave_sweep *)call)->sweep);
+}
+
+enum stave_status stave_sweeper_make(const struct stave_host *host, const stave_sweep *sweep,
+                                     stave_sweeper **sweeper)
+{
+    if (!sweep || !sweep->sweep || !sweeper) {
+        return STAVE_MISUSE;
+    }
+    void *made = NULL;
+    enum stave_status status = handle_make(host, sizeof **sweeper, offsetof(stave_sweeper, arena),
+                                           sweeper_fill, sweep, &made);
+    *sweeper = made;
+    return status;
+}
+
+void stave_sweeper_free(stave_sweeper *sweeper)
+{
+    if (sweeper) {
+        arena_end(&sweeper->row);
+        handle_free(sweeper, &sweeper->arena, sizeof *sweeper);
+    }
+}
+
+enum stave_status stave_sweeper_answer(stave_sweeper *sweeper, const struct stave_block *block,
+                                       const char **answers, size_t *size)
+{
+    struct escape escape = {.status = STAVE_OK};
+    *answers = "";
+    *size = 0;
+    if (!sweeper || sweeper->spent || !block || (!block->bytes && block->size)) {
+        return STAVE_MISUSE;
+    }
+    sweeper->arena.escape = sweeper->row.escape = &escape;
+    if (setjmp(escape.to) == 0) {
+        sweeper_answer(sweeper->sweeper, block, answers, size);
+    } else {
+        *answers = "";
+        *size = 0;
+        sweeper->spent = true;
+    }
+    sweeper->arena.escape = sweeper->row.escape = NULL;
+    return escape.status;
+}
+
+const struct stave_sweep_counts *stave_sweeper_counts(const stave_sweeper *sweeper)
+{
+    return sweeper ? sweeper_counts(sweeper->sweeper) : NULL;
 }

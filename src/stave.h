@@ -736,6 +736,101 @@ STAVE_API enum stave_status stave_compare(const struct stave_host *host, const s
                                           stave_compared **compared);
 STAVE_API void stave_compared_free(stave_compared *compared);
 
+/* ---- findings in bulk -------------------------------------------------------------- */
+
+/*
+ * Judges rows of findings, each by itself (docs/sweep.md). The host reads the input, cuts it into
+ * blocks and writes the answers; the library does no more than go from bytes to bytes:
+ *
+ *     stave_sweep_make      with the first bytes of a file, which hold the header
+ *     stave_cutter_make     one for each file, fed all of it in order
+ *     stave_sweeper_make    one for each thread
+ *     stave_cut             where does a block of whole rows end?
+ *     stave_sweeper_answer  a block of rows -> a block of answers, one a row
+ *
+ * A sweep is never written to once it was made; a sweeper and a cutter belong to one thread at a time. Blocks
+ * may be answered in any order and by any sweeper: the answers are the same.
+ */
+typedef struct stave_sweep stave_sweep;
+typedef struct stave_sweeper stave_sweeper;
+typedef struct stave_cutter stave_cutter;
+
+struct stave_sweep_options {
+    bool json_in, json_out;      /* JSON Lines; else CSV */
+    const char *const *ignored;  /* columns that are left out */
+    size_t ignored_count;
+    bool name_files;             /* each answer says which file its row is from */
+    const stave_book *against;   /* NULL, or another book: answers only where its outcome differs */
+};
+
+/*
+ * `start` is the beginning of the input: the whole header, or of JSON Lines the first row; at most
+ * 64 KiB of it are looked at. STAVE_PROBLEMS: the handle serves only to ask for the problems.
+ * The books must outlive the sweep.
+ */
+STAVE_API enum stave_status stave_sweep_make(const struct stave_host *host, const stave_book *book,
+                                             const struct stave_sweep_options *options,
+                                             const struct stave_text *start, stave_sweep **sweep);
+STAVE_API void stave_sweep_free(stave_sweep *sweep);
+STAVE_API const struct stave_problem *stave_sweep_problems(const stave_sweep *sweep,
+                                                           size_t *count);
+/* How many bytes of the input are the header, and how many lines: rows begin behind it. */
+STAVE_API size_t stave_sweep_header(const stave_sweep *sweep, uint64_t *lines);
+/* The row of names above the answers, with its line end; "" for JSON Lines. */
+STAVE_API const char *stave_sweep_heading(const stave_sweep *sweep);
+
+/* Where a block ends. */
+struct stave_cut {
+    size_t size;     /* bytes of the block; 0: no row ends here, more bytes are needed */
+    uint64_t lines;  /* line ends in it */
+    bool again;      /* its rows are of an inspection that came before: they are not judged */
+    bool too_large;  /* its rows are of an inspection with too many of them: they are not judged */
+    bool pass_line;  /* its row is too long and goes on behind it: the host passes over what there is
+                        up to and with the next line end, which `lines` has counted */
+};
+
+STAVE_API enum stave_status stave_cutter_make(const struct stave_host *host,
+                                              const stave_sweep *sweep, stave_cutter **cutter);
+STAVE_API void stave_cutter_free(stave_cutter *cutter);
+/*
+ * Finds the end of the last whole row (or group of rows, where the book counts damage) in `bytes`, which begin
+ * at a row. `last`: the input ends behind them. A host that has STAVE_BLOCK_LEAST bytes always gets a block.
+ */
+#define STAVE_BLOCK_LEAST 262144
+STAVE_API enum stave_status stave_cut(stave_cutter *cutter, const char *bytes, size_t size,
+                                      bool last, struct stave_cut *cut);
+
+struct stave_block {
+    const char *bytes;   /* need not end in zero */
+    size_t size;
+    uint64_t first_line; /* from 1 */
+    const char *file;    /* where answers name files, else NULL */
+    bool again, too_large; /* as the cut had them */
+};
+
+STAVE_API enum stave_status stave_sweeper_make(const struct stave_host *host,
+                                               const stave_sweep *sweep, stave_sweeper **sweeper);
+STAVE_API void stave_sweeper_free(stave_sweeper *sweeper);
+/* The answers stay until the sweeper's next block. Out of memory: no answers, and the sweeper serves
+ * only to be freed. */
+STAVE_API enum stave_status stave_sweeper_answer(stave_sweeper *sweeper,
+                                                 const struct stave_block *block,
+                                                 const char **answers, size_t *size);
+
+/* What a sweeper has answered so far; the names live as long as the book. For several sweepers, add up. */
+struct stave_sweep_counts {
+    uint64_t rows, judged, not_judged;
+    uint64_t undecided;          /* of the judged: more than one outcome is possible */
+    uint64_t changed;            /* against another book: its outcome differs */
+    size_t outcome_count, kind_count, zone_count;
+    const char *const *kind_names;
+    const char *const *zone_names; /* the last is "": in no zone with a limit */
+    const uint64_t *by_outcome;  /* as the scale has them */
+    const uint64_t *by_kind;     /* kind * outcome_count + outcome */
+    const uint64_t *by_zone;     /* of the ladder that governs */
+};
+STAVE_API const struct stave_sweep_counts *stave_sweeper_counts(const stave_sweeper *sweeper);
+
 enum stave_change { STAVE_ADDED, STAVE_REMOVED, STAVE_CHANGED, STAVE_RENAMED };
 
 /*

@@ -9,6 +9,7 @@ static const char main_help[] =
     "  stave draw BOOK                   its limits and parts as pictures\n"
     "  stave sheet BOOK                  a sheet for the walk-round, to print\n"
     "  stave print BOOK                  the whole book as a document\n"
+    "  stave sweep BOOK FILE...          findings in bulk, one a row\n"
     "\n"
     "  stave COMMAND --help              more about a command\n"
     "  stave --help, stave --version\n"
@@ -27,6 +28,10 @@ static const char main_help[] =
     "  6  stopped by Ctrl-C before the end\n"
     "Exit status of draw, sheet and print:\n"
     "  0  done\n"
+    "Exit status of sweep:\n"
+    "  0  every row was judged\n"
+    "  1  every row was judged, and some come out otherwise by the new book\n"
+    "  2  some rows were not judged\n"
     "Exit status of all:\n"
     "  3  an error in a text, in a file or in the command line\n"
     "  4  an error of the program's own: no memory, or the answer cannot be written\n"
@@ -172,12 +177,45 @@ static const char print_help[] =
     "  3  an error in a text, in a file or in the command line\n"
     "  4  an error of the program's own: no memory, or the answer cannot be written\n";
 
+static const char sweep_help[] =
+    "stave sweep BOOK FILE... [--against=NEWBOOK] [--ignore=COLUMN]... [--json]\n"
+    "                          [--threads=N] [--quiet] [--colour=WHEN]\n"
+    "\n"
+    "Judges findings in bulk, one a row, and writes one answer for each, in the same\n"
+    "order. FILE is CSV with a header, or JSON Lines:\n"
+    "\n"
+    "  stave sweep bm3.stave findings.csv > answers.csv\n"
+    "\n"
+    "A row that cannot be read is answered 'not judged', with the reason. How many\n"
+    "rows came to which outcome is told at the end, on standard error.\n"
+    "\n"
+    "  --against=NEWBOOK\n"
+    "                   only the findings that come out otherwise by another book,\n"
+    "                   with what both say, and those that were not judged\n"
+    "  --ignore=COLUMN  leaves a column out that the book does not know; may be\n"
+    "                   given several times\n"
+    "  --json           the answers as JSON Lines\n"
+    "  --threads=N      with N threads; else with as many as there are processors,\n"
+    "                   at most 8\n"
+    "  --quiet          no numbers at the end, and no progress\n"
+    "  --colour=WHEN    auto (on a terminal, unless NO_COLOR is set), always, never\n"
+    "\n"
+    "'-' in place of BOOK, of NEWBOOK or of a FILE is standard input.\n"
+    "\n"
+    "Exit status:\n"
+    "  0  every row was judged, whatever it came to\n"
+    "  1  every row was judged, and some come out otherwise by the new book\n"
+    "  2  some rows were not judged\n"
+    "  3  an error in a text, in a file, in its header or in the command line\n"
+    "  4  an error of the program's own: no memory, or the answers cannot be written\n"
+    "  Stopped by a signal, it ends by that signal.\n";
+
 void show_help(struct page *page, enum command command)
 {
     static const char *const pages[] = {
         [COMMAND_NONE] = main_help,   [COMMAND_ASSESS] = assess_help, [COMMAND_ASK] = ask_help,
         [COMMAND_PROVE] = prove_help, [COMMAND_DRAW] = draw_help,     [COMMAND_SHEET] = sheet_help,
-        [COMMAND_PRINT] = print_help,
+        [COMMAND_PRINT] = print_help, [COMMAND_SWEEP] = sweep_help,
     };
     page_raw(page, pages[command]);
 }

@@ -1,6 +1,7 @@
 /* The program: reads its command line and hands over to the command. */
 #include <fcntl.h>
 #include <signal.h>
+#include <stdlib.h>
 #include <unistd.h>
 
 #include "cli/run.h"
@@ -50,6 +51,8 @@ static enum exit_status perform(struct run *run)
         return command_sheet(run);
     case COMMAND_PRINT:
         return command_print(run);
+    case COMMAND_SWEEP:
+        return command_sweep(run);
     case COMMAND_NONE:
         break;
     }
@@ -64,10 +67,17 @@ int main(int argc, char **argv)
     guard_streams();
     ignore_signals();
     page_begin(&complaint, 0, false);
-    bool understood = options_read(argc, argv, &options, &complaint);
+    const char **ignored = calloc((size_t)argc + 1, sizeof *ignored);
+    if (!ignored) {
+        return EXIT_PROGRAM;
+    }
+    bool understood = options_read(argc, argv, ignored, &options, &complaint);
     run_begin(&run, &options);
     page_raw(&run.err, complaint.done.text ? complaint.done.text : "");
     run.err.failed |= complaint.failed;
     page_end(&complaint);
-    return (int)run_end(&run, understood ? perform(&run) : EXIT_INPUT);
+    int status = (int)run_end(&run, understood ? perform(&run) : EXIT_INPUT);
+    free(ignored);
+    sweep_stop_as_asked();
+    return status;
 }

@@ -23,7 +23,10 @@ enum option_id {
     OPTION_INTO,
     OPTION_REPLACE,
     OPTION_RECORD,
-    OPTION_MARKDOWN
+    OPTION_MARKDOWN,
+    OPTION_AGAINST,
+    OPTION_IGNORE,
+    OPTION_THREADS
 };
 
 struct option {
@@ -35,11 +38,11 @@ struct option {
 static const struct option all_options[] = {
     {"--help", OPTION_HELP,
      IN(COMMAND_NONE) | IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE) |
-         IN(COMMAND_DRAW) | IN(COMMAND_SHEET) | IN(COMMAND_PRINT)},
+         IN(COMMAND_DRAW) | IN(COMMAND_SHEET) | IN(COMMAND_PRINT) | IN(COMMAND_SWEEP)},
     {"--version", OPTION_VERSION, IN(COMMAND_NONE)},
-    {"--json", OPTION_JSON, IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE)},
+    {"--json", OPTION_JSON, IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE) | IN(COMMAND_SWEEP)},
     {"--html", OPTION_HTML, IN(COMMAND_ASSESS)},
-    {"--quiet", OPTION_QUIET, IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE)},
+    {"--quiet", OPTION_QUIET, IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE) | IN(COMMAND_SWEEP)},
     {"--tap", OPTION_TAP, IN(COMMAND_PROVE)},
     {"--junit", OPTION_JUNIT, IN(COMMAND_PROVE)},
     {"--sarif", OPTION_SARIF, IN(COMMAND_PROVE)},
@@ -48,12 +51,15 @@ static const struct option all_options[] = {
     {"--obligations", OPTION_OBLIGATIONS, IN(COMMAND_PROVE)},
     {"--colour", OPTION_COLOUR,
      IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE) | IN(COMMAND_DRAW) |
-         IN(COMMAND_SHEET) | IN(COMMAND_PRINT)},
+         IN(COMMAND_SHEET) | IN(COMMAND_PRINT) | IN(COMMAND_SWEEP)},
     {"--with", OPTION_WITH, IN(COMMAND_DRAW)},
     {"--into", OPTION_INTO, IN(COMMAND_DRAW)},
     {"--replace", OPTION_REPLACE, IN(COMMAND_DRAW)},
     {"--record", OPTION_RECORD, IN(COMMAND_SHEET)},
     {"--markdown", OPTION_MARKDOWN, IN(COMMAND_PRINT)},
+    {"--against", OPTION_AGAINST, IN(COMMAND_SWEEP)},
+    {"--ignore", OPTION_IGNORE, IN(COMMAND_SWEEP)},
+    {"--threads", OPTION_THREADS, IN(COMMAND_SWEEP)},
 };
 #define OPTION_COUNT (sizeof all_options / sizeof *all_options)
 
@@ -72,6 +78,7 @@ static const struct command_shape shapes[] = {
                       2},
     [COMMAND_SHEET] = {"sheet", "stave sheet BOOK", 1, 1},
     [COMMAND_PRINT] = {"print", "stave print BOOK", 1, 1},
+    [COMMAND_SWEEP] = {"sweep", "stave sweep BOOK FILE...", 2, (size_t)-1},
 };
 #define COMMAND_COUNT (sizeof shapes / sizeof *shapes)
 
@@ -192,6 +199,36 @@ static bool read_value(const struct option *option, const char *value, struct op
     return true;
 }
 
+/* Options of a sweep that take a value. */
+static bool read_sweep_value(const struct option *option, const char *value,
+                             struct options *options, struct page *complaint)
+{
+    if (!value || !value[0]) {
+        page_line(complaint, 0, 2, "stave: '%s' needs a value: %s=%s", option->name, option->name,
+                  option->id == OPTION_AGAINST  ? "NEWBOOK"
+                  : option->id == OPTION_IGNORE ? "COLUMN"
+                                                : "N");
+        return false;
+    }
+    if (option->id == OPTION_IGNORE) {
+        options->ignored[options->ignored_count++] = value;
+        return true;
+    }
+    if (option->id == OPTION_AGAINST) {
+        options->against = value;
+        return true;
+    }
+    size_t digits = strspn(value, "0123456789");
+    options->threads = digits == 1   ? (unsigned)(value[0] - '0')
+                       : digits == 2 ? (unsigned)(value[0] - '0') * 10 + (unsigned)(value[1] - '0')
+                                     : 0;
+    if (value[digits] || options->threads < 1 || options->threads > 64) {
+        page_line(complaint, 0, 2, "stave: '%s' is no number of threads from 1 to 64", value);
+        return false;
+    }
+    return true;
+}
+
 static const struct option *find_option(const char *typed, enum command command)
 {
     size_t size = strcspn(typed, "=");
@@ -217,6 +254,10 @@ static bool read_option(const char *typed, struct options *options, struct page 
     }
     if (option->id == OPTION_WITH || option->id == OPTION_INTO) {
         return read_value(option, value ? value + 1 : NULL, options, complaint);
+    }
+    if (option->id == OPTION_AGAINST || option->id == OPTION_IGNORE ||
+        option->id == OPTION_THREADS) {
+        return read_sweep_value(option, value ? value + 1 : NULL, options, complaint);
     }
     if (value) {
         page_line(complaint, 0, 2, "stave: '%s' takes no value: '%s'", option->name, typed);
@@ -268,6 +309,9 @@ static bool read_option(const char *typed, struct options *options, struct page 
     case OPTION_COLOUR:
     case OPTION_WITH:
     case OPTION_INTO:
+    case OPTION_AGAINST:
+    case OPTION_IGNORE:
+    case OPTION_THREADS:
         break;
     }
     return true;
@@ -293,7 +337,7 @@ static bool check_together(const struct options *options, struct page *complaint
                           options->junit, options->sarif, options->obligations};
     int first = -1;
     for (int i = 0; i < (int)(sizeof given / sizeof *given); i++) {
-        if (given[i] && first >= 0) {
+        if (given[i] && first >= 0 && options->command != COMMAND_SWEEP) {
             page_line(complaint, 0, 2, "stave: '%s' and '%s' cannot go together: choose one form",
                       names[first], names[i]);
             return false;
@@ -312,6 +356,7 @@ static bool check_arguments(const struct options *options, struct page *complain
     }
     from_input += options->with && strcmp(options->with, "-") == 0;
     size_t most = options->obligations ? 1 : shape->most; /* of a book alone */
+    from_input += options->against && strcmp(options->against, "-") == 0;
     if (options->argument_count < shape->least) {
         page_line(complaint, 0, 2, "stave: too few arguments for '%s'", shape->name);
     } else if (options->argument_count > most) {
@@ -327,9 +372,10 @@ static bool check_arguments(const struct options *options, struct page *complain
     return false;
 }
 
-bool options_read(int argc, char **argv, struct options *options, struct page *complaint)
+bool options_read(int argc, char **argv, const char **ignored, struct options *options,
+                  struct page *complaint)
 {
-    *options = (struct options){.command = COMMAND_NONE};
+    *options = (struct options){.command = COMMAND_NONE, .ignored = ignored};
     bool literal = false;
     int kept = 0;
     for (int i = 1; i < argc; i++) {

@@ -7,7 +7,7 @@
 
 #include "show/page.h"
 
-enum command { COMMAND_NONE, COMMAND_ASSESS, COMMAND_ASK, COMMAND_PROVE, COMMAND_DRAW, COMMAND_SHEET, COMMAND_PRINT };
+enum command { COMMAND_NONE, COMMAND_ASSESS, COMMAND_ASK, COMMAND_PROVE, COMMAND_DRAW, COMMAND_SHEET, COMMAND_PRINT, COMMAND_SWEEP };
 enum colour_choice { COLOUR_AUTO, COLOUR_ALWAYS, COLOUR_NEVER };
 
 struct options {
@@ -19,6 +19,10 @@ struct options {
     enum colour_choice colour;
     bool replace, record, markdown;
     const char *with, *into; /* NULL: not given */
+    const char *against;     /* NULL: not given */
+    unsigned threads;        /* 0: not given */
+    const char **ignored;    /* columns that are left out */
+    size_t ignored_count;
     const char *const *arguments; /* after the command, without the options */
     size_t argument_count;
 };
@@ -29,8 +33,9 @@ const char *command_name(enum command command);
 /*
  * Reads the command line; the arguments stay in `argv`, which is put in order for that.
  * Returns false after writing what is wrong on `complaint`; `options` then holds what was
- * understood.
+ * understood. `ignored` has room for as many as argv.
  */
-bool options_read(int argc, char **argv, struct options *options, struct page *complaint);
+bool options_read(int argc, char **argv, const char **ignored, struct options *options,
+                  struct page *complaint);
 
 #endif

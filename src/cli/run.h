@@ -58,6 +58,9 @@ enum exit_status command_prove(struct run *run);
 enum exit_status command_draw(struct run *run);
 enum exit_status command_sheet(struct run *run);
 enum exit_status command_print(struct run *run);
+enum exit_status command_sweep(struct run *run);
+/* Where a sweep was stopped by a signal, ends the program by that signal, all being written. */
+void sweep_stop_as_asked(void);
 void show_help(struct page *page, enum command command);
 
 #endif

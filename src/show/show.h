@@ -115,4 +115,9 @@ bool show_claim_unreached(const struct stave_claim *claim);
 void show_region(struct page *page, const struct stave_region *region, enum stave_property property,
                  const char *const sides[2]);
 
+/* What the rows of a sweep came to. `against` NULL: no other book was asked. */
+void show_sweep(struct page *page, const struct stave_book_facts *facts,
+                const struct stave_book_facts *against, const struct stave_sweep_counts *counts,
+                bool stopped);
+
 #endif

@@ -1,0 +1,453 @@
+/* A block of rows, one after another or a group at a time. */
+#include <string.h>
+
+#include "base/text.h"
+#include "sweep/inside.h"
+
+static const char came_before[] = "its inspection came before, and its rows do not stand together: "
+                                  "sort the rows by propeller and inspection";
+static const char too_many[] = "its inspection has more rows than can be counted together";
+static const char spoiled[] = "another row of its inspection, or one that may be of it, could not "
+                              "be read, so damage cannot be counted";
+static const char no_group[] = "no propeller or no inspection is given, and the book counts damage";
+
+/* ---- one row -------------------------------------------------------------------------------- */
+
+typedef void (*guarded_call)(struct sweeper *sweeper, void *given);
+
+/* Calls what may pass a limit of the library: false where it did. Out of memory goes on outward. */
+static bool guard(struct sweeper *sweeper, guarded_call call, void *given)
+{
+    struct escape escape = {.status = STAVE_OK};
+    struct arena *scratch = sweeper->scratch;
+    struct escape *const outer = scratch->escape;
+    scratch->escape = &escape;
+    if (setjmp(escape.to)) {
+        scratch->escape = outer;
+        if (escape.status == STAVE_NO_MEMORY) {
+            arena_escape(scratch, STAVE_NO_MEMORY);
+        }
+        return false;
+    }
+    call(sweeper, given);
+    scratch->escape = outer;
+    return true;
+}
+
+static const struct outcome_of_row passed_limit = {
+    .reason = "a limit of the library was passed: it is too much for one finding"};
+
+struct asking_row {
+    const struct row *row;
+    uint32_t book;
+    struct outcome_of_row result;
+};
+
+static void ask_row(struct sweeper *sweeper, void *given)
+{
+    struct asking_row *asking = given;
+    asking->result = row_ask(sweeper, asking->book, asking->row);
+}
+
+static struct outcome_of_row ask_guarded(struct sweeper *sweeper, uint32_t book,
+                                         const struct row *row)
+{
+    struct asking_row asking = {.row = row, .book = book};
+    return guard(sweeper, ask_row, &asking) ? asking.result : passed_limit;
+}
+
+static bool same_outcome(const struct sweep *sweep, const struct outcome_of_row *a,
+                         const struct outcome_of_row *b)
+{
+    return a->judged == b->judged &&
+           (!a->judged || strcmp(sweep->books[0]->book->scale[a->outcome].name,
+                                 sweep->books[1]->book->scale[b->outcome].name) == 0);
+}
+
+/* Counts and writes what a row came to; against another book, what changes and what is not judged. */
+static void give(struct sweeper *sweeper, const struct row *row,
+                 const struct outcome_of_row *result, const struct outcome_of_row *other)
+{
+    struct outcome_of_row counted = *result;
+    counted.judged &= !other || other->judged;
+    answer_count(sweeper, &counted);
+    if (!other) {
+        answer_write(sweeper, row, result, NULL);
+        return;
+    }
+    bool changed = !same_outcome(sweeper->sweep, result, other);
+    sweeper->counts.changed += changed && counted.judged;
+    if (changed || !counted.judged) {
+        answer_write(sweeper, row, result, other);
+    }
+}
+
+static void answer_row(struct sweeper *sweeper, const struct row *row)
+{
+    struct outcome_of_row other, result = ask_guarded(sweeper, 0, row);
+    bool against = sweeper->sweep->book_count > 1;
+    if (against) {
+        other = ask_guarded(sweeper, 1, row);
+    }
+    give(sweeper, row, &result, against ? &other : NULL);
+}
+
+static void answer_not_judged(struct sweeper *sweeper, const struct row *row, const char *reason)
+{
+    const struct outcome_of_row result = {.reason = row->fault ? row->fault : reason};
+    give(sweeper, row, &result, sweeper->sweep->book_count > 1 ? &result : NULL);
+}
+
+/* ---- groups ----------------------------------------------------------------------------------- */
+
+/* Rows of one inspection, and those between them that may be of it. */
+struct group {
+    struct row rows[SWEEP_GROUP_ROWS];
+    struct finding *findings[SWEEP_GROUP_ROWS]; /* NULL: could not be read */
+    const char *reasons[SWEEP_GROUP_ROWS];
+    uint32_t count;
+    const struct row *first_keyed;
+    bool spoils_next;   /* its last row may be of the next inspection */
+    bool spoiled_before;
+    bool too_many;
+    struct outcome_of_row *results[SWEEP_BOOKS]; /* in the scratch arena */
+};
+
+static bool same_cell(struct cell a, struct cell b)
+{
+    return a.size == b.size && memcmp(a.bytes, b.bytes, a.size) == 0;
+}
+
+static bool is_keyed(const struct sweep *sweep, const struct row *row)
+{
+    return !row->fault && row_cell(row, sweep->propeller).size &&
+           row_cell(row, sweep->inspection).size;
+}
+
+static bool same_group(const struct sweep *sweep, const struct row *a, const struct row *b)
+{
+    return same_cell(row_cell(a, sweep->propeller), row_cell(b, sweep->propeller)) &&
+           same_cell(row_cell(a, sweep->inspection), row_cell(b, sweep->inspection));
+}
+
+static bool asks_company(const struct ready_book *ready, const struct finding *finding)
+{
+    const struct docket *docket = plan_docket(ready->plan, finding->kind, finding->part);
+    for (uint32_t v = 0; docket && v < docket->variable_count; v++) {
+        if (docket->variables[v].sort == VARIABLE_COMPANY) {
+            return true;
+        }
+    }
+    return false;
+}
+
+struct judging_group {
+    uint32_t book;
+    bool whole; /* every row of it could be read */
+};
+
+/* Judges the rows that could be read, those with company only where all could. */
+static void judge_group(struct sweeper *sweeper, void *given)
+{
+    const struct judging_group *judging = given;
+    struct group *group = sweeper->group;
+    const struct ready_book *ready = sweeper->sweep->books[judging->book];
+    struct outcome_of_row *results = group->results[judging->book];
+    struct finding **members = ARENA_ARRAY(sweeper->scratch, struct finding *, group->count);
+    uint32_t count = 0;
+    for (uint32_t i = 0; i < group->count; i++) {
+        if (group->findings[i]) {
+            members[count++] = group->findings[i];
+        }
+    }
+    const struct company *company = company_make(sweeper->scratch, ready->plan, members, count);
+    count = 0;
+    for (uint32_t i = 0; i < group->count; i++) {
+        if (!group->findings[i]) {
+            results[i] = (struct outcome_of_row){.reason = group->reasons[i]};
+            continue;
+        }
+        if (!judging->whole && asks_company(ready, group->findings[i])) {
+            results[i] = (struct outcome_of_row){.reason = spoiled};
+        } else {
+            results[i] = row_judge(sweeper, judging->book, company, count);
+        }
+        count++;
+    }
+}
+
+static void read_group(struct sweeper *sweeper, void *given)
+{
+    struct judging_group *judging = given;
+    struct group *group = sweeper->group;
+    judging->whole = !group->spoiled_before;
+    for (uint32_t i = 0; i < group->count; i++) {
+        const struct row *row = &group->rows[i];
+        group->findings[i] = NULL;
+        if (row->fault || !is_keyed(sweeper->sweep, row)) {
+            group->reasons[i] = row->fault ? row->fault : no_group;
+        } else {
+            group->findings[i] =
+                row_finding(sweeper, judging->book, row, &group->reasons[i]);
+        }
+        judging->whole &= group->findings[i] != NULL;
+    }
+}
+
+static void judge_for_book(struct sweeper *sweeper, uint32_t book)
+{
+    struct group *group = sweeper->group;
+    struct judging_group judging = {.book = book};
+    group->results[book] = ARENA_ARRAY(sweeper->scratch, struct outcome_of_row, group->count);
+    if (!guard(sweeper, read_group, &judging) || !guard(sweeper, judge_group, &judging)) {
+        for (uint32_t i = 0; i < group->count; i++) {
+            group->results[book][i] = passed_limit;
+        }
+    }
+}
+
+static void group_end(struct sweeper *sweeper, const char *refusal)
+{
+    struct group *group = sweeper->group;
+    const struct sweep *sweep = sweeper->sweep;
+    refusal = group->too_many ? too_many : refusal;
+    for (uint32_t b = 0; !refusal && b < sweep->book_count; b++) {
+        judge_for_book(sweeper, b);
+    }
+    for (uint32_t i = 0; i < group->count; i++) {
+        if (refusal) {
+            answer_not_judged(sweeper, &group->rows[i], refusal);
+        } else {
+            give(sweeper, &group->rows[i], &group->results[0][i],
+                 sweep->book_count > 1 ? &group->results[1][i] : NULL);
+        }
+    }
+    bool last_keyed = group->count && is_keyed(sweep, &group->rows[group->count - 1]);
+    group->spoiled_before = group->count && !last_keyed;
+    group->count = 0;
+    group->first_keyed = NULL;
+    group->too_many = false;
+}
+
+static void group_add(struct sweeper *sweeper, const struct row *row)
+{
+    struct group *group = sweeper->group;
+    if (group->count == SWEEP_GROUP_ROWS) {
+        /* What is there is answered now, and the rest of the group as it comes. */
+        const struct row first = *group->first_keyed;
+        group_end(sweeper, too_many);
+        group->rows[0] = first;
+        group->too_many = true;
+    }
+    struct row *kept = &group->rows[group->count++];
+    *kept = *row;
+    kept->cells = ARENA_ARRAY(sweeper->scratch, struct cell, row->count + 1);
+    memcpy(kept->cells, row->cells, row->count * sizeof *row->cells);
+    if (sweeper->sweep->json_in) {
+        struct column *columns = ARENA_ARRAY(sweeper->scratch, struct column, row->count + 1);
+        memcpy(columns, row->columns, row->count * sizeof *row->columns);
+        kept->columns = columns;
+    }
+    if (!group->first_keyed && is_keyed(sweeper->sweep, kept)) {
+        group->first_keyed = kept;
+    }
+}
+
+/* ---- rows ---------------------------------------------------------------------------------------- */
+
+/* What is done with the rows of a block. */
+struct answering {
+    struct sweeper *sweeper;
+    const struct stave_block *block;
+    const char *refusal; /* of all of them */
+    struct arena_mark mark;
+};
+
+static void take_row(struct answering *answering, const struct row *row)
+{
+    struct sweeper *sweeper = answering->sweeper;
+    struct group *group = sweeper->group;
+    if (!group) {
+        answer_row(sweeper, row);
+        arena_release(sweeper->scratch, answering->mark);
+        return;
+    }
+    if (group->first_keyed && is_keyed(sweeper->sweep, row) &&
+        !same_group(sweeper->sweep, group->first_keyed, row)) {
+        struct row kept = *row; /* its cells are in the block or in memory of its own */
+        group_end(sweeper, answering->refusal);
+        group_add(sweeper, &kept);
+    } else {
+        group_add(sweeper, row);
+    }
+}
+
+static void take_csv(struct answering *answering)
+{
+    struct sweeper *sweeper = answering->sweeper;
+    const struct sweep *sweep = sweeper->sweep;
+    struct csv_row found = {
+        .cells = sweeper->cells, .most = sweep->column_count, .exact = true};
+    struct csv csv;
+    uint64_t line = answering->block->first_line;
+    csv_begin(&csv, answering->block->bytes, answering->block->size);
+    while (csv.at < csv.end) {
+        csv_next(&csv, &found, true);
+        if (!found.blank || found.fault) {
+            struct row row = {.columns = sweep->columns, .cells = found.cells,
+                              .count = sweep->column_count, .line = line, .fault = found.fault};
+            if (found.quoted && !found.fault) {
+                csv_undouble(sweeper->scratch, &found);
+            }
+            take_row(answering, &row);
+        }
+        line += found.lines;
+    }
+}
+
+/* The members of an object as cells, those that the sweep has no column for behind them. */
+static const char *place_members(struct sweeper *sweeper, const struct member *members,
+                                 uint32_t count, struct row *row)
+{
+    const struct sweep *sweep = sweeper->sweep;
+    for (uint32_t i = 0; i < sweep->column_count; i++) {
+        row->cells[i] = (struct cell){"", 0};
+    }
+    for (uint32_t m = 0; m < count; m++) {
+        uint32_t c = 0;
+        while (c < sweep->column_count &&
+               !(strlen(sweep->columns[c].title) == members[m].key.size &&
+                 memcmp(sweep->columns[c].title, members[m].key.bytes, members[m].key.size) ==
+                     0)) {
+            c++;
+        }
+        if (c == sweep->column_count) {
+            c = row->count++;
+            const char *wrong = column_resolve(sweeper->scratch, sweep, members[m].key.bytes,
+                                               members[m].key.size, &sweeper->own_columns[c]);
+            if (wrong) {
+                return wrong;
+            }
+        }
+        row->cells[c] = members[m].value;
+    }
+    return NULL;
+}
+
+/* Id, propeller and inspection that the first row did not have: they come first all the same. */
+static bool has_late_key(const struct sweeper *sweeper, const struct row *row)
+{
+    for (uint32_t c = sweeper->sweep->column_count; c < row->count; c++) {
+        enum column_sort sort = row->columns[c].sort;
+        if (sort == COLUMN_ID || sort == COLUMN_PROPELLER || sort == COLUMN_INSPECTION) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static void take_object(struct answering *answering, const char *bytes, size_t size, uint64_t line)
+{
+    struct sweeper *sweeper = answering->sweeper;
+    struct row row = {.columns = sweeper->own_columns, .cells = sweeper->cells,
+                      .count = sweeper->sweep->column_count, .line = line};
+    uint32_t count;
+    if (size > SWEEP_ROW_LIMIT) {
+        row.fault = "the row is longer than 64 KiB";
+    } else if (text_first_bad_utf8(bytes, size) != size) {
+        row.fault = "a byte that is not UTF-8";
+    } else {
+        const struct member *members =
+            object_read(sweeper->scratch, bytes, size, &count, &row.fault);
+        row.fault = members ? place_members(sweeper, members, count, &row) : row.fault;
+    }
+    if (!row.fault && has_late_key(sweeper, &row)) {
+        row.fault = "'id', 'propeller' or 'inspection' is no member of the first row: name it there, "
+                    "if need be as null";
+    }
+    take_row(answering, &row);
+}
+
+static void take_json(struct answering *answering)
+{
+    const char *at = answering->block->bytes, *end = at + answering->block->size;
+    for (uint64_t line = answering->block->first_line; at < end; line++) {
+        const char *line_end = memchr(at, '\n', (size_t)(end - at));
+        const char *stop = line_end ? line_end : end;
+        const char *blank = at;
+        while (blank < stop && (*blank == ' ' || *blank == '\t' || *blank == '\r')) {
+            blank++;
+        }
+        if (blank < stop) {
+            take_object(answering, at, (size_t)(stop - at), line);
+        }
+        at = line_end ? line_end + 1 : end;
+    }
+}
+
+void sweeper_answer(struct sweeper *sweeper, const struct stave_block *block, const char **answers,
+                    size_t *size)
+{
+    struct answering answering = {
+        .sweeper = sweeper,
+        .block = block,
+        .refusal = block->again ? came_before : block->too_large ? too_many : NULL,
+        .mark = arena_mark(sweeper->scratch),
+    };
+    sweeper->answers.size = 0;
+    sweeper->file = block->file;
+    if (sweeper->sweep->json_in) {
+        take_json(&answering);
+    } else {
+        take_csv(&answering);
+    }
+    if (sweeper->group) {
+        group_end(sweeper, answering.refusal);
+        sweeper->group->spoiled_before = false;
+        arena_release(sweeper->scratch, answering.mark);
+    }
+    *answers = sweeper->answers.bytes ? sweeper->answers.bytes : "";
+    *size = sweeper->answers.size;
+}
+
+/* ---- making one ------------------------------------------------------------------------------------- */
+
+struct sweeper *sweeper_make(struct arena *kept, struct arena *row, const struct sweep *sweep)
+{
+    struct sweeper *sweeper = ARENA_NEW(kept, struct sweeper);
+    const struct book *book = sweep->books[0]->book;
+    struct stave_sweep_counts *counts = &sweeper->counts;
+    const char **kinds = ARENA_ARRAY(kept, const char *, book->kind_count);
+    const char **zones = ARENA_ARRAY(kept, const char *, book->zone_count + 1);
+    *sweeper = (struct sweeper){.kept = kept, .scratch = row, .sweep = sweep};
+    sweeper->answers.arena = kept;
+    for (uint32_t i = 0; i < book->kind_count; i++) {
+        kinds[i] = book->kinds[i].name;
+    }
+    for (uint32_t i = 0; i < book->zone_count; i++) {
+        zones[i] = book->zones[i].name;
+    }
+    zones[book->zone_count] = "";
+    *counts = (struct stave_sweep_counts){.outcome_count = book->scale_count,
+                                          .kind_count = book->kind_count,
+                                          .zone_count = (size_t)book->zone_count + 1,
+                                          .kind_names = kinds,
+                                          .zone_names = zones};
+    counts->by_outcome = sweeper->by_outcome = ARENA_ARRAY(kept, uint64_t, counts->outcome_count);
+    counts->by_kind = sweeper->by_kind =
+        ARENA_ARRAY(kept, uint64_t, counts->kind_count * counts->outcome_count);
+    counts->by_zone = sweeper->by_zone =
+        ARENA_ARRAY(kept, uint64_t, counts->zone_count * counts->outcome_count);
+    sweeper->cells = ARENA_ARRAY(kept, struct cell, 2 * SWEEP_COLUMNS);
+    sweeper->own_columns = ARENA_ARRAY(kept, struct column, 2 * SWEEP_COLUMNS);
+    memcpy(sweeper->own_columns, sweep->columns, sweep->column_count * sizeof *sweep->columns);
+    if (sweep->grouped) {
+        sweeper->group = ARENA_NEW(kept, struct group);
+    }
+    return sweeper;
+}
+
+const struct stave_sweep_counts *sweeper_counts(const struct sweeper *sweeper)
+{
+    return &sweeper->counts;
+}

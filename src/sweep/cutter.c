@@ -1,0 +1,282 @@
+/* Where blocks of whole rows, or of whole groups of rows, end. */
+#include <string.h>
+
+#include "sweep/inside.h"
+
+#define PENDING 4096
+
+struct cutter {
+    struct arena *arena;
+    const struct sweep *sweep;
+    struct cell *cells;
+    uint64_t *seen;        /* hashes of the groups passed; 0: free */
+    uint32_t seen_count;
+    bool lost;             /* a row was too long to know its group */
+};
+
+struct cutter *cutter_make(struct arena *arena, const struct sweep *sweep)
+{
+    struct cutter *cutter = ARENA_NEW(arena, struct cutter);
+    *cutter = (struct cutter){.arena = arena, .sweep = sweep};
+    cutter->cells = ARENA_ARRAY(arena, struct cell, 2 * SWEEP_COLUMNS);
+    if (sweep->grouped) {
+        cutter->seen = ARENA_ARRAY(arena, uint64_t, 2 * SWEEP_GROUPS);
+    }
+    return cutter;
+}
+
+/* ---- groups that were passed ---------------------------------------------------------------- */
+
+static uint64_t hash_cell(uint64_t hash, struct cell cell)
+{
+    for (uint32_t i = 0; i < cell.size; i++) {
+        hash = (hash ^ (unsigned char)cell.bytes[i]) * UINT64_C(0x100000001b3);
+        hash ^= hash >> 29;
+    }
+    return (hash ^ cell.size) * UINT64_C(0x9e3779b97f4a7c15);
+}
+
+static uint64_t *seen_slot(const struct cutter *cutter, uint64_t key)
+{
+    uint64_t at = (key ^ key >> 32) & (2 * SWEEP_GROUPS - 1);
+    while (cutter->seen[at] && cutter->seen[at] != key) {
+        at = (at + 1) & (2 * SWEEP_GROUPS - 1);
+    }
+    return &cutter->seen[at];
+}
+
+/* Was it passed before? Where no more can be remembered, any may have been. */
+static bool was_seen(const struct cutter *cutter, uint64_t key)
+{
+    return cutter->seen_count >= SWEEP_GROUPS || *seen_slot(cutter, key) == key;
+}
+
+static void remember(struct cutter *cutter, uint64_t key)
+{
+    if (key && cutter->seen_count < SWEEP_GROUPS) {
+        uint64_t *slot = seen_slot(cutter, key);
+        cutter->seen_count += *slot != key;
+        *slot = key;
+    }
+}
+
+/* ---- rows, one by one -------------------------------------------------------------------------- */
+
+/* A walk over the rows of what there is. */
+struct walk_rows {
+    struct csv csv;        /* of JSON Lines only `at` and `end` are used */
+    struct csv_row found;
+    bool last;
+    uint64_t key;          /* of the group; 0: not known */
+};
+
+static uint64_t key_of(const struct sweep *sweep, const struct cell *cells)
+{
+    if (sweep->propeller < 0 || sweep->inspection < 0) {
+        return 0;
+    }
+    struct cell propeller = cells[sweep->propeller], inspection = cells[sweep->inspection];
+    if (!propeller.size || !inspection.size) {
+        return 0;
+    }
+    uint64_t key = hash_cell(hash_cell(UINT64_C(0xcbf29ce484222325), propeller), inspection);
+    return key ? key : 1;
+}
+
+static uint64_t json_key(struct cutter *cutter, const char *bytes, size_t size)
+{
+    const struct sweep *sweep = cutter->sweep;
+    struct arena_mark mark = arena_mark(cutter->arena);
+    uint32_t count;
+    const char *fault;
+    const struct member *members =
+        size > SWEEP_ROW_LIMIT ? NULL : object_read(cutter->arena, bytes, size, &count, &fault);
+    uint64_t key = 0;
+    for (uint32_t i = 0; i < sweep->column_count; i++) {
+        cutter->cells[i] = (struct cell){"", 0};
+    }
+    for (uint32_t m = 0; members && m < count; m++) {
+        for (uint32_t c = 0; c < sweep->column_count; c++) {
+            if (strlen(sweep->columns[c].title) == members[m].key.size &&
+                memcmp(sweep->columns[c].title, members[m].key.bytes, members[m].key.size) == 0) {
+                cutter->cells[c] = members[m].value;
+            }
+        }
+    }
+    key = members ? key_of(sweep, cutter->cells) : 0;
+    arena_release(cutter->arena, mark);
+    return key;
+}
+
+/* The next row. False: it is not all there. */
+static bool next_row(struct cutter *cutter, struct walk_rows *walk)
+{
+    struct csv *csv = &walk->csv;
+    if (!cutter->sweep->json_in) {
+        bool there = csv_next(csv, &walk->found, walk->last);
+        walk->key = 0;
+        if (there && !walk->found.fault && !walk->found.blank && cutter->sweep->grouped) {
+            walk->key = key_of(cutter->sweep, walk->found.cells);
+        }
+        return there;
+    }
+    const char *line_end = memchr(csv->at, '\n', (size_t)(csv->end - csv->at));
+    if (!line_end && !walk->last) {
+        return false;
+    }
+    const char *stop = line_end ? line_end : csv->end;
+    walk->found.blank = stop == csv->at;
+    walk->key = json_key(cutter, csv->at, (size_t)(stop - csv->at));
+    csv->at = line_end ? line_end + 1 : csv->end;
+    return true;
+}
+
+static void walk_begin(const struct cutter *cutter, struct walk_rows *walk, const char *bytes,
+                       size_t size, bool last)
+{
+    *walk = (struct walk_rows){
+        .found = {.cells = cutter->cells, .most = cutter->sweep->column_count, .exact = true},
+        .last = last,
+    };
+    csv_begin(&walk->csv, bytes, size);
+}
+
+/* ---- without groups ------------------------------------------------------------------------------ */
+
+/* The end of the last whole row. Lines without a quote are no more than lines. */
+static size_t last_row_end(struct cutter *cutter, const char *bytes, size_t size,
+                           const char *last_line_end)
+{
+    struct walk_rows walk;
+    size_t at = 0;
+    while (at < size) {
+        const char *quote = memchr(bytes + at, '"', size - at);
+        if (!quote) {
+            size_t plain_end = last_line_end ? (size_t)(last_line_end + 1 - bytes) : 0;
+            return plain_end > at ? plain_end : at;
+        }
+        const char *row = quote;
+        while (row > bytes + at && row[-1] != '\n') {
+            row--;
+        }
+        at = (size_t)(row - bytes);
+        walk_begin(cutter, &walk, row, size - at, false);
+        if (!next_row(cutter, &walk)) {
+            return at;
+        }
+        at = (size_t)(walk.csv.at - bytes);
+    }
+    return at;
+}
+
+static void cut_rows(struct cutter *cutter, const char *bytes, size_t size, bool last,
+                     struct stave_cut *cut)
+{
+    struct survey survey = csv_survey(bytes, size);
+    cut->size = size;
+    cut->lines = survey.lines;
+    if (last) {
+        return;
+    }
+    cut->size = survey.last_line_end ? (size_t)(survey.last_line_end + 1 - bytes) : 0;
+    if (survey.quotes && !cutter->sweep->json_in) {
+        cut->size = last_row_end(cutter, bytes, size, survey.last_line_end);
+        cut->lines = csv_survey(bytes, cut->size).lines;
+    }
+}
+
+/* ---- with groups ------------------------------------------------------------------------------------ */
+
+struct grouping {
+    struct cutter *cutter;
+    uint64_t pending[PENDING]; /* keys of groups that ended since the last place to cut */
+    uint32_t pending_count;
+    uint64_t key;              /* of the group at hand; 0: none yet */
+    uint32_t rows;             /* of it */
+    bool key_known;            /* of the row before */
+    size_t place;              /* to cut */
+};
+
+static void place_to_cut(struct grouping *grouping, size_t place)
+{
+    for (uint32_t i = 0; i < grouping->pending_count; i++) {
+        remember(grouping->cutter, grouping->pending[i]);
+    }
+    grouping->pending_count = 0;
+    grouping->place = place;
+}
+
+/* A row of another group begins at `at`. True: the block ends before it. */
+static bool next_group(struct grouping *grouping, const struct walk_rows *walk, size_t at,
+                       const struct stave_cut *cut)
+{
+    grouping->pending[grouping->pending_count++] = grouping->key;
+    /* A row of which the group is not known may be of the one before or behind: all stay in one block. */
+    if (grouping->key_known || grouping->pending_count == PENDING) {
+        place_to_cut(grouping, at);
+        if (cut->again || was_seen(grouping->cutter, walk->key)) {
+            return true;
+        }
+    }
+    grouping->rows = 0;
+    grouping->key = walk->key;
+    return false;
+}
+
+static void cut_groups(struct cutter *cutter, const char *bytes, size_t size, bool last,
+                       struct stave_cut *cut)
+{
+    struct grouping grouping = {.cutter = cutter};
+    struct walk_rows walk;
+    bool ended = false;
+    size_t row = 0;
+    walk_begin(cutter, &walk, bytes, size, last);
+    while (row < size && !ended) {
+        if (!next_row(cutter, &walk)) {
+            break;
+        }
+        if (walk.key && !grouping.key) {
+            grouping.key = walk.key;
+            cut->again = was_seen(cutter, walk.key);
+        } else if (walk.key && walk.key != grouping.key) {
+            ended = next_group(&grouping, &walk, row, cut);
+        }
+        if (!ended && ++grouping.rows > SWEEP_GROUP_ROWS && !grouping.place) {
+            cut->too_large = ended = true;
+            grouping.pending[grouping.pending_count++] = grouping.key;
+            place_to_cut(&grouping, row);
+        }
+        grouping.key_known = walk.found.blank ? grouping.key_known : walk.key != 0;
+        row = ended ? row : (size_t)(walk.csv.at - bytes);
+    }
+    if (last && row >= size && !ended) {
+        place_to_cut(&grouping, size);
+    } else if (!grouping.place && row > 0 && size >= STAVE_BLOCK_LEAST) {
+        cut->too_large = true;
+        grouping.pending[grouping.pending_count++] = grouping.key;
+        place_to_cut(&grouping, row);
+    }
+    cut->size = grouping.place;
+    cut->lines = csv_survey(bytes, cut->size).lines;
+}
+
+void cutter_cut(struct cutter *cutter, const char *bytes, size_t size, bool last,
+                struct stave_cut *cut)
+{
+    *cut = (struct stave_cut){0};
+    if (cutter->sweep->grouped) {
+        cut_groups(cutter, bytes, size, last, cut);
+        if (cut->size) { /* that row may have been of any of these */
+            cut->too_large |= cutter->lost;
+            cutter->lost = false;
+        }
+    } else {
+        cut_rows(cutter, bytes, size, last, cut);
+    }
+    if (!cut->size && !last && size >= STAVE_BLOCK_LEAST) {
+        /* No row ends in so much: the row is answered, and the host passes what is left of it. */
+        cut->size = SWEEP_ROW_LIMIT + 1;
+        cut->lines = 1;
+        cut->pass_line = cutter->lost = true;
+    }
+}
