@@ -557,24 +557,32 @@ void stave_compared_free(stave_compared *compared)
 
 /* ---- obligations -------------------------------------------------------------------------- */
 
+struct obligations_call {
+    const stave_book *book, *second;
+    const struct stave_proving *how;
+};
+
 static void obligations_fill(void *handle, struct arena *arena, const void *call)
 {
-    const struct claims_call *asked = call;
+    const struct obligations_call *asked = call;
     struct obligations_handle *made = handle;
     struct stave_obligations *obligations = &made->obligations;
-    obligations->text = asked_text(arena, &made->scratch, &asked->book->ready, asked->how,
-                                   &obligations->size);
+    const struct ready_book *ready = &asked->book->ready;
+    obligations->text =
+        asked->second ? asked_of_two(arena, &made->scratch, ready, &asked->second->ready,
+                                     asked->how, &obligations->size)
+                      : asked_text(arena, &made->scratch, ready, asked->how, &obligations->size);
 }
 
 enum stave_status stave_obligations_make(const struct stave_host *host, const stave_book *book,
-                                         const struct stave_proving *how,
+                                         const stave_book *second, const struct stave_proving *how,
                                          stave_obligations **obligations)
 {
-    if (!book || !book->usable || !obligations) {
+    if (!book || !book->usable || (second && !second->usable) || !obligations) {
         return STAVE_MISUSE;
     }
     void *made = NULL;
-    const struct claims_call call = {book, how};
+    const struct obligations_call call = {book, second, how};
     enum stave_status status = handle_make_with(
         host, sizeof(struct obligations_handle), offsetof(struct obligations_handle, arena),
         offsetof(struct obligations_handle, scratch), obligations_fill, &call, &made);

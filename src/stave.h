@@ -680,9 +680,12 @@ typedef struct stave_obligations {
     size_t size;
 } stave_obligations;
 
-/* Proves the book to have the answers; `how` as for stave_claims_make. */
+/*
+ * Proves the book to have the answers; `how` as for stave_claims_make. With a second book (else NULL) the questions are
+ * instead whether the two answer any finding differently, all names being the same in both.
+ */
 STAVE_API enum stave_status stave_obligations_make(const struct stave_host *host,
-                                                   const stave_book *book,
+                                                   const stave_book *book, const stave_book *second,
                                                    const struct stave_proving *how,
                                                    stave_obligations **obligations);
 STAVE_API void stave_obligations_free(stave_obligations *obligations);

@@ -93,7 +93,7 @@ static enum exit_status prove(struct run *run, const struct stave_text *beside, 
 static enum exit_status write_obligations(struct run *run)
 {
     stave_obligations *obligations;
-    enum stave_status status = stave_obligations_make(&run->host, run->book, NULL, &obligations);
+    enum stave_status status = stave_obligations_make(&run->host, run->book, NULL, NULL, &obligations);
     if (status != STAVE_OK) {
         return run_refused(run, status, "the obligations");
     }

@@ -3,6 +3,7 @@
 
 #include <string.h>
 
+#include "base/text.h"
 #include "question/question.h"
 
 /* The obligations of each kind on each part, linked in their order. */
@@ -105,4 +106,37 @@ const char *asked_text(struct arena *arena, struct arena *scratch, const struct 
         *list = i + 1;
     }
     return question_text(arena, book, answer_of, &answers, size);
+}
+
+/* ---- two books ----------------------------------------------------------------------------- */
+
+struct contrasts {
+    struct arena *arena;
+    const struct stave_compared *compared;
+};
+
+static enum question_answer differ_of(void *user, const struct question *question)
+{
+    const struct contrasts *contrasts = user;
+    const char *subject =
+        text_format(contrasts->arena, "%s on %s", question->kind->name, question->part->name);
+    for (size_t i = 0; i < contrasts->compared->claim_count; i++) {
+        const struct stave_claim *claim = &contrasts->compared->claims[i];
+        if (claim->property == STAVE_CLAIM_SAME && strcmp(claim->subject, subject) == 0) {
+            return claim->answer == STAVE_PROVED    ? ANSWER_NONE
+                   : claim->answer == STAVE_REFUTED ? ANSWER_SOME
+                                                    : ANSWER_NOT_KNOWN;
+        }
+    }
+    return ANSWER_NOT_KNOWN;
+}
+
+const char *asked_of_two(struct arena *arena, struct arena *scratch, const struct ready_book *first,
+                         const struct ready_book *second, const struct stave_proving *how,
+                         size_t *size)
+{
+    struct stave_compared compared = {.claims = NULL};
+    compare_make(arena, scratch, first, second, NULL, 0, how, &compared);
+    struct contrasts contrasts = {.arena = arena, .compared = &compared};
+    return question_text_of_two(arena, first->book, second->book, differ_of, &contrasts, size);
 }

@@ -8,4 +8,9 @@
 const char *asked_text(struct arena *arena, struct arena *scratch, const struct ready_book *ready,
                        const struct stave_proving *how, size_t *size);
 
+/* Whether two books answer differently, kind by kind. */
+const char *asked_of_two(struct arena *arena, struct arena *scratch, const struct ready_book *first,
+                         const struct ready_book *second, const struct stave_proving *how,
+                         size_t *size);
+
 #endif

@@ -21,7 +21,7 @@ enum question_sort {
     QUESTION_CONDITION, /* ... would decide without the condition, and what does decide answers otherwise */
     QUESTION_ORDER,     /* worse by one coordinate, better in outcome: of one limit, or of all (limit NULL) */
     QUESTION_EXTENT,    /* the same of a wider extent on every axis; of all limits */
-    QUESTION_SAME       /* two books give two outcomes */
+    QUESTION_SAME       /* two books answer differently: by outcome, flight or deadlines */
 };
 
 struct question {
@@ -47,8 +47,9 @@ const char *question_text(struct arena *arena, const struct book *book, question
                           void *user, size_t *size);
 
 /*
- * Whether two books give the same outcome, for each kind on each part that both have by name,
- * with all that both record and know of it. What only one of them records is free in that one.
+ * Whether two books answer differently, for each kind on each part that both have by name, over
+ * all that both know. What only one of them records is free in that one. Where scales, sides, places,
+ * axes or values are not named alike, the text says so and does not ask.
  */
 const char *question_text_of_two(struct arena *arena, const struct book *first,
                                  const struct book *second, question_answered answered, void *user,

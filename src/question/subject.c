@@ -289,8 +289,8 @@ void subject_declare(const struct subject *subject, struct text *text)
     }
 }
 
-static void define(const struct subject *subject, struct text *text, const char *function,
-                   const char *sort)
+void subject_define(const struct subject *subject, struct text *text, const char *function,
+                    const char *sort)
 {
     text_add(text, "(define-fun ");
     formula_symbol(text, subject->prefix, function);
@@ -321,7 +321,7 @@ static void write_bound(const struct coordinate *coordinate, struct text *text, 
 
 static void write_world(const struct subject *subject, struct text *text)
 {
-    define(subject, text, "world", "Bool");
+    subject_define(subject, text, "world", "Bool");
     text_add(text, "(and true");
     for (uint32_t i = 0; i < subject->coordinate_count; i++) {
         const struct coordinate *coordinate = &subject->coordinates[i];
@@ -395,7 +395,7 @@ static void write_met(const struct subject *subject, struct text *text, const st
 {
     const struct zone *zone = limit->zone;
     const struct part *part = subject->part;
-    define(subject, text, subject_limit_function(subject, limit, "met"), "Bool");
+    subject_define(subject, text, subject_limit_function(subject, limit, "met"), "Bool");
     if (!subject->placed) {
         text_add(text, "true)\n");
         return;
@@ -426,7 +426,7 @@ static void write_condition(const struct subject *subject, struct text *text,
                                         .part = subject->part,
                                         .term = term_of,
                                         .user = subject};
-    define(subject, text, condition_name(subject, limit, rung, index), "Bool");
+    subject_define(subject, text, condition_name(subject, limit, rung, index), "Bool");
     switch (condition->sort) {
     case CONDITION_COMPARE:
         formula_compare(text, &names, condition, pieces);
@@ -473,11 +473,11 @@ static void write_limit(const struct subject *subject, struct text *text, const 
             write_condition(subject, text, limit, r, c, &pieces);
         }
     }
-    define(subject, text, subject_limit_function(subject, limit, "line"), "Int");
+    subject_define(subject, text, subject_limit_function(subject, limit, "line"), "Int");
     text_add(text, "\n  ");
     subject_ladder_without(subject, text, limit, -1, 0, true);
     text_add(text, ")\n");
-    define(subject, text, subject_limit_function(subject, limit, "outcome"), "Int");
+    subject_define(subject, text, subject_limit_function(subject, limit, "outcome"), "Int");
     text_add(text, "\n  ");
     subject_ladder_without(subject, text, limit, -1, 0, false);
     text_add(text, ")\n");
@@ -488,7 +488,7 @@ static void write_limit(const struct subject *subject, struct text *text, const 
 static void write_uncovered(const struct subject *subject, struct text *text)
 {
     const struct part *part = subject->part;
-    define(subject, text, "uncovered", "Bool");
+    subject_define(subject, text, "uncovered", "Bool");
     if (!subject->placed) {
         text_add(text, subject->limit_count ? "false)\n" : "true)\n");
         return;
@@ -515,7 +515,7 @@ static void write_uncovered(const struct subject *subject, struct text *text)
 /* The worst of all limits met. */
 static void write_outcome(const struct subject *subject, struct text *text)
 {
-    define(subject, text, "outcome", "Int");
+    subject_define(subject, text, "outcome", "Int");
     text_add(text, "\n  (let ((g0 (ite ");
     call(subject, text, "uncovered");
     text_addf(text, " %u 0)))", subject->book->no_published_limit);

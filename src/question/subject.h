@@ -67,6 +67,9 @@ struct subject *subject_make(struct arena *arena, const struct book *book, const
  *   |P outcome|    which governs */
 void subject_write(const struct subject *subject, struct text *text);
 
+/* The head of one more function of the same coordinates, "(define-fun ... "; the term and ")" follow. */
+void subject_define(const struct subject *subject, struct text *text, const char *function,
+                    const char *sort);
 /* A call of one of these functions: "(|gouge on blade: outcome| |depth| ...)", the symbols
  * ending in `more`; the coordinate `fresh` (or -1) ending in "'" as well. */
 void subject_call(const struct subject *subject, struct text *text, const char *function,

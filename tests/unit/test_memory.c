@@ -230,7 +230,7 @@ static enum stave_status make_obligations(const struct call *call, const struct 
                                           void **handle)
 {
     stave_obligations *obligations = NULL;
-    enum stave_status status = stave_obligations_make(host, call->book, NULL, &obligations);
+    enum stave_status status = stave_obligations_make(host, call->book, NULL, NULL, &obligations);
     *handle = obligations;
     return status;
 }
