@@ -20,6 +20,7 @@ class Maker:
     def __init__(self, seed, products=False):
         self.draw = random.Random(seed)
         self.products = products
+        self.companies = self.draw.randrange(2) == 0
         self.lines = []
 
     def chance(self, percent):
@@ -214,7 +215,7 @@ class Maker:
             said.append(f'both {self.draw.choice(["up to", "below"])} {self.bound()}')
         if self.products and len(self.measured) > 1 and self.chance(40):
             said.append(f'patch up to {self.draw.randrange(1, 9)} mm2')
-        if self.chance(15):
+        if self.companies and self.chance(25):
             said.append(self.company())
         if not said:
             said.append(self.compare(self.draw.choice(list(self.measured)), True))
