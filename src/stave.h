@@ -707,9 +707,11 @@ struct stave_unlike {
 };
 
 enum stave_direction {
-    STAVE_STRICTER,        /* the second book's outcome is worse */
-    STAVE_LOOSER,          /* ... is better, anywhere in the region */
-    STAVE_OTHERWISE        /* the outcomes are the same, and flight or deadlines are not */
+    STAVE_STRICTER,        /* no flight by the second book alone; else a worse outcome; else, of one that flies,
+                              no deadline later */
+    STAVE_LOOSER,          /* flight by the second alone; else a better outcome; else, of one that flies, a
+                              deadline that is later or not there */
+    STAVE_OTHERWISE        /* no flight by either, with the same outcome, and other deadlines */
 };
 
 struct stave_contrast {
@@ -725,7 +727,8 @@ typedef struct stave_compared {
     size_t unlike_count;
     const struct stave_contrast *contrasts; /* stricter, then looser, then otherwise; the largest first */
     size_t contrast_count, more_contrasts;
-    size_t stricter, looser, otherwise;     /* how many, with those left out */
+    size_t stricter, looser, otherwise;     /* how many, with those left out. Where they are fewer than contrasts
+                                               and more_contrasts, the direction of the rest is not known */
     const struct stave_claim *claims;       /* SAME, one for each kind on each part that both have */
     size_t claim_count;
     bool stopped;
@@ -852,7 +855,7 @@ struct stave_amendment {
     const char *alike;         /* REMOVED: what the second alone has and says the same, or "" */
 };
 
-/* A claim of a worked example that comes out otherwise by the other book. */
+/* A claim of a worked example that comes out otherwise by the other book. One that stands in both is told once. */
 struct stave_reversal {
     uint32_t owner;            /* 0: an example of the first book; 1: of the second */
     const char *title, *source, *text_name;
@@ -860,7 +863,8 @@ struct stave_reversal {
     const char *case_text, *expected;
     const char *own;           /* what its own book gives */
     const char *other;         /* what the other gives; "" where the other cannot judge it */
-    const char *why;           /* the other's reason in one line, or why it cannot judge it */
+    const char *why;           /* the other's reason in one line, or why it cannot judge it; "" where the
+                                  example passes by it */
 };
 
 typedef struct stave_changes {
@@ -868,7 +872,7 @@ typedef struct stave_changes {
     size_t amendment_count;
     const struct stave_reversal *reversals;
     size_t reversal_count;
-    size_t asked;              /* how many claims of examples were judged by both */
+    size_t asked;              /* how many claims of examples there are in both */
 } stave_changes;
 
 /* Both books must outlive the answer. */

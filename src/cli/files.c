@@ -1,5 +1,6 @@
 #include "cli/files.h"
 
+#include <dirent.h>
 #include <errno.h>
 #include <fcntl.h>
 #include <stdio.h>
@@ -292,6 +293,89 @@ enum files_result files_write(struct files *files, const char *folder, const cha
     }
     free(path);
     free(beside);
+    return result;
+}
+
+/* ---- folders ------------------------------------------------------------------------- */
+
+bool files_is_folder(const char *path)
+{
+    struct stat status;
+    return stat(path, &status) == 0 && S_ISDIR(status.st_mode);
+}
+
+static bool ends_so(const char *name, const char *ending)
+{
+    size_t size = strlen(name), end = strlen(ending);
+    return name[0] != '.' && size > end && strcmp(name + size - end, ending) == 0;
+}
+
+static int by_name(const void *a, const void *b)
+{
+    return strcmp(*(char *const *)a, *(char *const *)b);
+}
+
+static bool list_add(struct files_list *list, char *path)
+{
+    if (path && list->count == list->capacity) {
+        size_t capacity = list->capacity ? 2 * list->capacity : 64;
+        char **larger = realloc(list->paths, capacity * sizeof *larger);
+        if (!larger) {
+            free(path);
+            return false;
+        }
+        list->paths = larger;
+        list->capacity = capacity;
+    }
+    if (path) {
+        list->paths[list->count++] = path;
+    }
+    return path != NULL;
+}
+
+void files_list_free(struct files_list *list)
+{
+    for (size_t i = 0; i < list->count; i++) {
+        free(list->paths[i]);
+    }
+    free(list->paths);
+    *list = (struct files_list){0};
+}
+
+enum files_result files_list(struct files *files, const char *folder, const char *ending,
+                             struct files_list *list)
+{
+    *list = (struct files_list){0};
+    DIR *open_folder = opendir(folder);
+    if (!open_folder) {
+        return failed(files);
+    }
+    size_t size = strlen(folder);
+    const char *between = size > 0 && folder[size - 1] == '/' ? "" : "/";
+    bool good = true;
+    errno = 0;
+    for (struct dirent *entry; good && (entry = readdir(open_folder)) != NULL; errno = 0) {
+        if (ends_so(entry->d_name, ending)) {
+            good = list_add(list, join(folder, between, entry->d_name, ""));
+        }
+    }
+    int failure = good ? errno : 0;
+    closedir(open_folder);
+    enum files_result result = FILES_OK;
+    if (!good) {
+        result = FILES_NO_MEMORY;
+    } else if (failure) {
+        errno = failure;
+        result = failed(files);
+    } else if (list->count == 0) {
+        result = unreadable(files,
+                            join("a folder without a file whose name ends in '", ending, "'", ""));
+    }
+    if (result != FILES_OK) {
+        files_list_free(list);
+    } else {
+        qsort(list->paths, list->count, sizeof *list->paths, by_name);
+    }
     return result;
 }
 

@@ -49,6 +49,16 @@ enum files_result files_write(struct files *files, const char *folder, const cha
 /* Is there anything of that name in the folder? */
 bool files_exists(const char *folder, const char *name);
 
+/* The files of a folder whose name ends so, by name; a folder without one is unreadable. */
+struct files_list {
+    char **paths;
+    size_t count, capacity;
+};
+enum files_result files_list(struct files *files, const char *folder, const char *ending,
+                             struct files_list *list);
+void files_list_free(struct files_list *list);
+bool files_is_folder(const char *path);
+
 void files_close(struct files *files);
 
 #endif

@@ -6,6 +6,7 @@ static const char main_help[] =
     "  stave assess BOOK INSPECTION      one inspection: may it fly, and why\n"
     "  stave ask BOOK \"FINDING LINE\"     one quick question, one answer\n"
     "  stave prove BOOK [EXAMPLES...]    a book: its examples, and all findings\n"
+    "  stave compare FIRST SECOND        where two books answer otherwise\n"
     "  stave draw BOOK                   its limits and parts as pictures\n"
     "  stave sheet BOOK                  a sheet for the walk-round, to print\n"
     "  stave print BOOK                  the whole book as a document\n"
@@ -25,6 +26,12 @@ static const char main_help[] =
     "  0  every example passes, every claim is proved\n"
     "  1  an example fails, or there is none, or a claim is refuted\n"
     "  2  a claim could not be proved\n"
+    "  6  stopped by Ctrl-C before the end\n"
+    "Exit status of compare:\n"
+    "  0  the same everywhere\n"
+    "  1  looser somewhere in the second\n"
+    "  2  nothing looser was found, but not all could be proved\n"
+    "  5  stricter somewhere in the second, and nowhere looser\n"
     "  6  stopped by Ctrl-C before the end\n"
     "Exit status of draw, sheet and print:\n"
     "  0  done\n"
@@ -105,8 +112,8 @@ static const char prove_help[] =
     "                   lines of the book where changes are reviewed\n"
     "  --tap            the results as TAP 14\n"
     "  --junit          the results as JUnit XML\n"
-    "  --obligations    no results, but all that the claims come down to in SMT-LIB 2,\n"
-    "                   to be checked with a solver of your own: z3 FILE\n"
+    "  --obligations    no results, but all that the claims come down to, in\n"
+    "                   SMT-LIB 2, for a solver of your own: z3 FILE\n"
     "  --quiet          no results, only the exit status\n"
     "  --colour=WHEN    auto (on a terminal, unless NO_COLOR is set), always, never\n"
     "\n"
@@ -210,12 +217,46 @@ static const char sweep_help[] =
     "  4  an error of the program's own: no memory, or the answers cannot be written\n"
     "  Stopped by a signal, it ends by that signal.\n";
 
+static const char compare_help[] =
+    "stave compare FIRST SECOND [RECORDS...] [--map=OLD=NEW ...] [--json | --quiet]\n"
+    "              [--colour=WHEN]\n"
+    "\n"
+    "Holds two books against each other, such as two editions: says that they answer\n"
+    "the same everywhere, with proof, or shows where outcome, flight or deadlines\n"
+    "differ, each place with a finding and what both say of it. Then what changed as\n"
+    "it is written, which worked examples of either come out otherwise by the other,\n"
+    "and, given inspection records (or folders of them, *.yaml), which of their\n"
+    "answers change. A record is judged by the book that it names, and anew by the\n"
+    "other only here.\n"
+    "\n"
+    "  --map=OLD=NEW    what the first calls OLD is NEW in the second: an outcome,\n"
+    "                   part, axis, side, place, zone, kind, measure, observation,\n"
+    "                   value, curve; may be given again\n"
+    "  --json           the answer for programs, as comparison.schema.json has it\n"
+    "  --quiet          no answer, only the exit status\n"
+    "  --colour=WHEN    auto (on a terminal, unless NO_COLOR is set), always, never\n"
+    "\n"
+    "'-' in place of one of the files is standard input. Ctrl-C ends a long proof,\n"
+    "and shows what was found so far.\n"
+    "\n"
+    "Exit status:\n"
+    "  0  the same everywhere\n"
+    "  1  looser somewhere: the second lets fly, has a better outcome or a later\n"
+    "     deadline; or judges what the first does not know, or not what it knows\n"
+    "  2  nothing looser was found, but not all could be proved\n"
+    "  3  an error in a text, in a file or in the command line\n"
+    "  4  an error of the program's own: no memory, or the answer cannot be written\n"
+    "  5  different somewhere (stricter, or grounded by both), and nowhere looser\n"
+    "  6  stopped by Ctrl-C, and nothing looser was found before\n";
+
 void show_help(struct page *page, enum command command)
 {
     static const char *const pages[] = {
-        [COMMAND_NONE] = main_help,   [COMMAND_ASSESS] = assess_help, [COMMAND_ASK] = ask_help,
-        [COMMAND_PROVE] = prove_help, [COMMAND_DRAW] = draw_help,     [COMMAND_SHEET] = sheet_help,
-        [COMMAND_PRINT] = print_help, [COMMAND_SWEEP] = sweep_help,
+        [COMMAND_NONE] = main_help,       [COMMAND_ASSESS] = assess_help,
+        [COMMAND_ASK] = ask_help,         [COMMAND_PROVE] = prove_help,
+        [COMMAND_DRAW] = draw_help,       [COMMAND_SHEET] = sheet_help,
+        [COMMAND_PRINT] = print_help,     [COMMAND_SWEEP] = sweep_help,
+        [COMMAND_COMPARE] = compare_help,
     };
     page_raw(page, pages[command]);
 }

@@ -53,6 +53,8 @@ static enum exit_status perform(struct run *run)
         return command_print(run);
     case COMMAND_SWEEP:
         return command_sweep(run);
+    case COMMAND_COMPARE:
+        return command_compare(run);
     case COMMAND_NONE:
         break;
     }

@@ -26,7 +26,8 @@ enum option_id {
     OPTION_MARKDOWN,
     OPTION_AGAINST,
     OPTION_IGNORE,
-    OPTION_THREADS
+    OPTION_THREADS,
+    OPTION_MAP
 };
 
 struct option {
@@ -38,11 +39,16 @@ struct option {
 static const struct option all_options[] = {
     {"--help", OPTION_HELP,
      IN(COMMAND_NONE) | IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE) |
-         IN(COMMAND_DRAW) | IN(COMMAND_SHEET) | IN(COMMAND_PRINT) | IN(COMMAND_SWEEP)},
+         IN(COMMAND_DRAW) | IN(COMMAND_SHEET) | IN(COMMAND_PRINT) | IN(COMMAND_COMPARE) |
+         IN(COMMAND_SWEEP)},
     {"--version", OPTION_VERSION, IN(COMMAND_NONE)},
-    {"--json", OPTION_JSON, IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE) | IN(COMMAND_SWEEP)},
+    {"--json", OPTION_JSON,
+     IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE) | IN(COMMAND_COMPARE) |
+         IN(COMMAND_SWEEP)},
     {"--html", OPTION_HTML, IN(COMMAND_ASSESS)},
-    {"--quiet", OPTION_QUIET, IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE) | IN(COMMAND_SWEEP)},
+    {"--quiet", OPTION_QUIET,
+     IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE) | IN(COMMAND_COMPARE) |
+         IN(COMMAND_SWEEP)},
     {"--tap", OPTION_TAP, IN(COMMAND_PROVE)},
     {"--junit", OPTION_JUNIT, IN(COMMAND_PROVE)},
     {"--sarif", OPTION_SARIF, IN(COMMAND_PROVE)},
@@ -51,7 +57,7 @@ static const struct option all_options[] = {
     {"--obligations", OPTION_OBLIGATIONS, IN(COMMAND_PROVE)},
     {"--colour", OPTION_COLOUR,
      IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE) | IN(COMMAND_DRAW) |
-         IN(COMMAND_SHEET) | IN(COMMAND_PRINT) | IN(COMMAND_SWEEP)},
+         IN(COMMAND_SHEET) | IN(COMMAND_PRINT) | IN(COMMAND_COMPARE) | IN(COMMAND_SWEEP)},
     {"--with", OPTION_WITH, IN(COMMAND_DRAW)},
     {"--into", OPTION_INTO, IN(COMMAND_DRAW)},
     {"--replace", OPTION_REPLACE, IN(COMMAND_DRAW)},
@@ -60,6 +66,7 @@ static const struct option all_options[] = {
     {"--against", OPTION_AGAINST, IN(COMMAND_SWEEP)},
     {"--ignore", OPTION_IGNORE, IN(COMMAND_SWEEP)},
     {"--threads", OPTION_THREADS, IN(COMMAND_SWEEP)},
+    {"--map", OPTION_MAP, IN(COMMAND_COMPARE)},
 };
 #define OPTION_COUNT (sizeof all_options / sizeof *all_options)
 
@@ -79,6 +86,8 @@ static const struct command_shape shapes[] = {
     [COMMAND_SHEET] = {"sheet", "stave sheet BOOK", 1, 1},
     [COMMAND_PRINT] = {"print", "stave print BOOK", 1, 1},
     [COMMAND_SWEEP] = {"sweep", "stave sweep BOOK FILE...", 2, (size_t)-1},
+    [COMMAND_COMPARE] = {"compare", "stave compare FIRST SECOND [RECORDS...] [--map=OLD=NEW]", 2,
+                         (size_t)-1},
 };
 #define COMMAND_COUNT (sizeof shapes / sizeof *shapes)
 
@@ -229,6 +238,22 @@ static bool read_sweep_value(const struct option *option, const char *value,
     return true;
 }
 
+static bool read_map(const char *value, struct options *options, struct page *complaint)
+{
+    if (!value || !value[0]) {
+        page_line(complaint, 0, 2, "stave: '--map' has no value");
+        page_line(complaint, 2, 4, "help: write --map=OLD=NEW");
+        return false;
+    }
+    if (options->map_count == OPTIONS_MAPS) {
+        page_line(complaint, 0, 2, "stave: '--map' is given more than %u times",
+                  (unsigned)OPTIONS_MAPS);
+        return false;
+    }
+    options->maps[options->map_count++] = value;
+    return true;
+}
+
 static const struct option *find_option(const char *typed, enum command command)
 {
     size_t size = strcspn(typed, "=");
@@ -258,6 +283,9 @@ static bool read_option(const char *typed, struct options *options, struct page 
     if (option->id == OPTION_AGAINST || option->id == OPTION_IGNORE ||
         option->id == OPTION_THREADS) {
         return read_sweep_value(option, value ? value + 1 : NULL, options, complaint);
+    }
+    if (option->id == OPTION_MAP) {
+        return read_map(value ? value + 1 : NULL, options, complaint);
     }
     if (value) {
         page_line(complaint, 0, 2, "stave: '%s' takes no value: '%s'", option->name, typed);
@@ -312,6 +340,7 @@ static bool read_option(const char *typed, struct options *options, struct page 
     case OPTION_AGAINST:
     case OPTION_IGNORE:
     case OPTION_THREADS:
+    case OPTION_MAP:
         break;
     }
     return true;
@@ -331,9 +360,9 @@ static bool read_command(const char *typed, struct options *options, struct page
 
 static bool check_together(const struct options *options, struct page *complaint)
 {
-    static const char *const names[] = {"--json", "--html",  "--quiet",
-                                        "--tap",  "--junit", "--sarif", "--obligations"};
-    const bool given[] = {options->json, options->html, options->quiet, options->tap,
+    static const char *const names[] = {"--json",  "--html",  "--quiet",      "--tap",
+                                        "--junit", "--sarif", "--obligations"};
+    const bool given[] = {options->json,  options->html,  options->quiet,      options->tap,
                           options->junit, options->sarif, options->obligations};
     int first = -1;
     for (int i = 0; i < (int)(sizeof given / sizeof *given); i++) {

@@ -7,8 +7,20 @@
 
 #include "show/page.h"
 
-enum command { COMMAND_NONE, COMMAND_ASSESS, COMMAND_ASK, COMMAND_PROVE, COMMAND_DRAW, COMMAND_SHEET, COMMAND_PRINT, COMMAND_SWEEP };
+enum command {
+    COMMAND_NONE,
+    COMMAND_ASSESS,
+    COMMAND_ASK,
+    COMMAND_PROVE,
+    COMMAND_DRAW,
+    COMMAND_SHEET,
+    COMMAND_PRINT,
+    COMMAND_COMPARE,
+    COMMAND_SWEEP
+};
 enum colour_choice { COLOUR_AUTO, COLOUR_ALWAYS, COLOUR_NEVER };
+
+#define OPTIONS_MAPS 64 /* names that one comparison may map */
 
 struct options {
     enum command command;
@@ -23,6 +35,8 @@ struct options {
     unsigned threads;        /* 0: not given */
     const char **ignored;    /* columns that are left out */
     size_t ignored_count;
+    const char *maps[OPTIONS_MAPS]; /* "old=new" */
+    size_t map_count;
     const char *const *arguments; /* after the command, without the options */
     size_t argument_count;
 };

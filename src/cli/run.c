@@ -150,6 +150,14 @@ enum exit_status run_refused(struct run *run, enum stave_status status, const ch
     return EXIT_PROGRAM;
 }
 
+enum exit_status run_unreadable(struct run *run, const char *path)
+{
+    char message[512];
+    snprintf(message, sizeof message, "cannot read it: %s", run->files.reason);
+    const char *name = strcmp(path, "-") == 0 ? FILES_INPUT : path;
+    return text_problem(run, "cannot-read", name, message);
+}
+
 enum exit_status run_open(struct run *run, const char *path, struct stave_text *text)
 {
     enum files_result result = files_open(&run->files, path, text);
@@ -159,10 +167,7 @@ enum exit_status run_open(struct run *run, const char *path, struct stave_text *
     if (result == FILES_OK) {
         return EXIT_YES;
     }
-    char message[512];
-    snprintf(message, sizeof message, "cannot read it: %s", run->files.reason);
-    const char *name = strcmp(path, "-") == 0 ? FILES_INPUT : path;
-    return text_problem(run, "cannot-read", name, message);
+    return run_unreadable(run, path);
 }
 
 /* ---- reading and judging ----------------------------------------------------------------- */

@@ -8,8 +8,8 @@
 
 /* Exit statuses, as help.c, the manual page and the README have them. */
 enum exit_status {
-    EXIT_YES = 0,      /* fit to fly; all is proved; the same everywhere */
-    EXIT_NO = 1,       /* not fit; an example fails, or there is none, or a claim is refuted; looser */
+    EXIT_YES = 0, /* fit to fly; all is proved; the same everywhere */
+    EXIT_NO = 1,  /* not fit; an example fails, or there is none, or a claim is refuted; looser */
     EXIT_UNKNOWN = 2,  /* not known yet, or the inspection is incomplete; not proved */
     EXIT_INPUT = 3,    /* an error in a text, a file or the command line */
     EXIT_PROGRAM = 4,  /* out of memory, the answer cannot be written, a fault of our own */
@@ -40,6 +40,9 @@ enum exit_status run_read_book(struct run *run, const char *path);
 /* Reads a text for a command, "-" being standard input; fails as run_read_book does. */
 enum exit_status run_open(struct run *run, const char *path, struct stave_text *text);
 
+/* Says why run->files could not read something; gives EXIT_INPUT. */
+enum exit_status run_unreadable(struct run *run, const char *path);
+
 /* What a call of the library other than STAVE_OK and STAVE_PROBLEMS comes to. */
 enum exit_status run_refused(struct run *run, enum stave_status status, const char *text_name);
 
@@ -61,6 +64,7 @@ enum exit_status command_print(struct run *run);
 enum exit_status command_sweep(struct run *run);
 /* Where a sweep was stopped by a signal, ends the program by that signal, all being written. */
 void sweep_stop_as_asked(void);
+enum exit_status command_compare(struct run *run);
 void show_help(struct page *page, enum command command);
 
 #endif

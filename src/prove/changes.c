@@ -30,7 +30,7 @@ static struct stave_amendment *add(struct lister *lister, enum stave_change chan
         .sort = (first ? first : second)->sort,
         .names = {first ? first->name : "", second ? second->name : ""},
         .lines = {line_text(lister, from), line_text(lister, to)},
-        .figures_only = from && to && lines_alike(from, to),
+        .figures_only = change == STAVE_CHANGED && lines_alike(from, to),
         .alike = "",
         .text_names = {"", ""},
     };
@@ -145,7 +145,8 @@ static struct entry *find_match(const struct entries *entries, const struct entr
 /* Of what only the second has: what says the same under another name. */
 static const char *find_alike(const struct entries *entries, const struct entry *wanted)
 {
-    for (uint32_t i = 0; i < entries->count; i++) {
+    bool one_name = strcmp(wanted->sort, "limit") != 0 && wanted->name[0];
+    for (uint32_t i = 0; one_name && i < entries->count; i++) {
         const struct entry *entry = &entries->items[i];
         bool same = !entry->matched && same_sort(entry, wanted) && entry->count == wanted->count;
         for (uint32_t k = 0; same && k < entry->count; k++) {

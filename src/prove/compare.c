@@ -2,8 +2,8 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "prove/differ.h"
 #include "prove/alike.h"
+#include "prove/differ.h"
 
 struct comparing {
     struct proving proving; /* of the first book */
@@ -13,6 +13,7 @@ struct comparing {
     size_t unlike_count, unlike_capacity;
     struct stave_contrast *contrasts;
     size_t contrast_count, contrast_capacity, more;
+    size_t counts[STAVE_OTHERWISE + 1]; /* regions by direction, with those that are not shown */
     bool all_proved, any_shown;
 };
 
@@ -26,10 +27,10 @@ static void add_unlike(struct comparing *comparing, const char *what, const char
     if (strcmp(first, second) == 0) {
         return;
     }
-    struct stave_unlike *unlike = ARENA_PUSH(arena, comparing->unlike, comparing->unlike_count,
-                                             comparing->unlike_capacity);
-    *unlike = (struct stave_unlike){
-        .what = what, .first = first, .second = second, .loosens = loosens};
+    struct stave_unlike *unlike =
+        ARENA_PUSH(arena, comparing->unlike, comparing->unlike_count, comparing->unlike_capacity);
+    *unlike =
+        (struct stave_unlike){.what = what, .first = first, .second = second, .loosens = loosens};
     unlike->at[0] = span_place(arena, at_first);
     unlike->at[1] = span_place(arena, at_second);
     unlike->at[0].line = at_first.source ? unlike->at[0].line : 0;
@@ -136,19 +137,17 @@ static void unlike_observations(struct comparing *comparing)
     }
 }
 
-static const char *part_words(struct arena *arena, const struct part *part,
-                              const struct part *like, const struct pair_names *renamed)
+static const char *part_words(struct arena *arena, const struct part *part, const struct part *like,
+                              const struct pair_names *renamed)
 {
     struct text text;
     text_begin(&text, arena);
     for (uint32_t a = 0; a < part->axis_count; a++) {
-        const struct unit *unit =
-            a < like->axis_count &&
-                    dimension_equal(like->axes[a].dimension, part->axes[a].dimension)
-                ? like->axes[a].unit
-                : part->axes[a].unit;
-        text_addf(&text, "%s%s %s", text.size ? ", " : "",
-                  pair_name(renamed, part->axes[a].name),
+        const struct unit *unit = a < like->axis_count && dimension_equal(like->axes[a].dimension,
+                                                                          part->axes[a].dimension)
+                                      ? like->axes[a].unit
+                                      : part->axes[a].unit;
+        text_addf(&text, "%s%s %s", text.size ? ", " : "", pair_name(renamed, part->axes[a].name),
                   range_words(arena, part->axes[a].from, part->axes[a].to, unit));
     }
     if (part->side_count) {
@@ -170,8 +169,8 @@ static void unlike_parts(struct comparing *comparing)
         const struct part *a = &first->parts[i];
         const struct part *b = book_find_part(second, pair_name(&comparing->names, a->name));
         add_unlike(comparing, text_format(arena, "part %s", a->name),
-                   part_words(arena, a, a, &comparing->names), b ? part_words(arena, b, a, NULL) : "",
-                   a->span, b ? b->span : nowhere, !b);
+                   part_words(arena, a, a, &comparing->names),
+                   b ? part_words(arena, b, a, NULL) : "", a->span, b ? b->span : nowhere, !b);
     }
 }
 
@@ -233,15 +232,85 @@ static void unlike_kinds(struct comparing *comparing)
     for (uint32_t i = 0; i < first->kind_count; i++) {
         const struct kind *a = &first->kinds[i];
         const struct kind *b = book_find_kind(second, pair_name(&comparing->names, a->name));
-        add_unlike(comparing,
-                   text_format(arena, "%s %s", a->is_check ? "check" : "kind", a->name),
-                   records_words(arena, a, &comparing->names), b ? records_words(arena, b, NULL) : "",
-                   a->span, b ? b->span : nowhere, !b);
+        add_unlike(comparing, text_format(arena, "%s %s", a->is_check ? "check" : "kind", a->name),
+                   records_words(arena, a, &comparing->names),
+                   b ? records_words(arena, b, NULL) : "", a->span, b ? b->span : nowhere, !b);
     }
     added_kinds(comparing);
 }
 
 /* ---- contrasts -------------------------------------------------------------------------------- */
+
+/* The shortest deadline of one sort over all lines that decide on a side; NULL: there is none. */
+static const struct deadline *shortest_of(struct arena *arena, const struct pair *pair,
+                                          const struct piece *piece, uint32_t side,
+                                          const struct deadline *sort)
+{
+    const struct deadline *shortest = NULL;
+    for (uint32_t l = 0; l < pair->docket->limit_count; l++) {
+        const struct limit *limit = pair->docket->limits[l].source;
+        uint32_t decided = pair->limits[side] >> l & 1 ? piece->decided[side][l] : 0;
+        if (!decided || decided > limit->rung_count) {
+            continue;
+        }
+        const struct rung *rung = &limit->rungs[decided - 1];
+        for (uint32_t d = 0; d < rung->deadline_count; d++) {
+            const struct deadline *deadline = &rung->deadlines[d];
+            if (deadline->look_again == sort->look_again &&
+                dimension_equal(deadline->unit->dimension, sort->unit->dimension) &&
+                (!shortest || number_compare(arena, deadline->value, shortest->value) < 0)) {
+                shortest = deadline;
+            }
+        }
+    }
+    return shortest;
+}
+
+/* Has the second no deadline of some sort that the first has, or a later one? */
+static bool second_is_later(struct arena *arena, const struct pair *pair, const struct piece *piece)
+{
+    for (uint32_t l = 0; l < pair->docket->limit_count; l++) {
+        const struct limit *limit = pair->docket->limits[l].source;
+        uint32_t decided = pair->limits[0] >> l & 1 ? piece->decided[0][l] : 0;
+        if (!decided || decided > limit->rung_count) {
+            continue;
+        }
+        const struct rung *rung = &limit->rungs[decided - 1];
+        for (uint32_t d = 0; d < rung->deadline_count; d++) {
+            const struct deadline *first = shortest_of(arena, pair, piece, 0, &rung->deadlines[d]);
+            const struct deadline *second = shortest_of(arena, pair, piece, 1, &rung->deadlines[d]);
+            if (!second || number_compare(arena, second->value, first->value) > 0) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+static bool flies(const struct comparing *comparing, const struct pair *pair, uint32_t side,
+                  uint32_t rank)
+{
+    uint32_t own = pair->outcomes[side][rank];
+    return own != UINT32_MAX && comparing->books[side]->book->scale[own].flight;
+}
+
+/* Flight weighs more than the outcome's rank; where both fly with the same one, deadlines tell. */
+static enum stave_direction direction_of(const struct comparing *comparing, const struct pair *pair,
+                                         const struct piece *piece)
+{
+    uint32_t first = piece->outcomes[0], second = piece->outcomes[1];
+    bool flight[2] = {flies(comparing, pair, 0, first), flies(comparing, pair, 1, second)};
+    if (flight[0] != flight[1]) {
+        return flight[1] ? STAVE_LOOSER : STAVE_STRICTER;
+    }
+    if (first != second) {
+        return first < second ? STAVE_STRICTER : STAVE_LOOSER;
+    }
+    if (!flight[0]) {
+        return STAVE_OTHERWISE;
+    }
+    return second_is_later(comparing->proving.scratch, pair, piece) ? STAVE_LOOSER : STAVE_STRICTER;
+}
 
 static void add_contrast(struct comparing *comparing, const struct pair *pair,
                          const struct box *box, const struct stave_region *region)
@@ -249,19 +318,15 @@ static void add_contrast(struct comparing *comparing, const struct pair *pair,
     struct stave_contrast *contrast =
         ARENA_PUSH(comparing->proving.arena, comparing->contrasts, comparing->contrast_count,
                    comparing->contrast_capacity);
-    uint32_t first = box->piece->outcomes[0], second = box->piece->outcomes[1];
-    *contrast = (struct stave_contrast){.direction = first < second   ? STAVE_STRICTER
-                                                     : first > second ? STAVE_LOOSER
-                                                                      : STAVE_OTHERWISE,
-                                        .region = *region};
-    uint32_t own[2] = {pair->outcomes[0][first], pair->outcomes[1][second]};
-    contrast->flight_changes =
-        own[0] != UINT32_MAX && own[1] != UINT32_MAX &&
-        comparing->books[0]->book->scale[own[0]].flight !=
-            comparing->books[1]->book->scale[own[1]].flight;
+    const struct piece *piece = box->piece;
+    *contrast =
+        (struct stave_contrast){.direction = direction_of(comparing, pair, piece),
+                                .flight_changes = flies(comparing, pair, 0, piece->outcomes[0]) !=
+                                                  flies(comparing, pair, 1, piece->outcomes[1]),
+                                .region = *region};
 }
 
-#define COMPARE_REGIONS 60u /* of one kind on one part */
+#define COMPARE_REGIONS 60u /* of one kind on one part in one direction that are shown */
 
 static void contrast_docket(struct comparing *comparing, const struct pair *pair,
                             const struct search *search, struct stave_claim *claim)
@@ -271,25 +336,30 @@ static void contrast_docket(struct comparing *comparing, const struct pair *pair
     struct region_list list = {0};
     struct region_call call = {.pair = pair, .declared = "", .accept = differ_accept};
     size_t before = comparing->contrast_count;
+    uint32_t found[STAVE_OTHERWISE + 1] = {0};
     search_boxes(search, &boxes);
     for (uint32_t b = 0; b < boxes.count; b++) {
         struct boxes one = {.arena = proving->scratch, .items = &boxes.items[b], .count = 1};
-        if (b >= COMPARE_REGIONS) {
-            comparing->more += boxes.count - b;
-            break;
+        enum stave_direction direction = direction_of(comparing, pair, boxes.items[b].piece);
+        comparing->counts[direction]++;
+        if (++found[direction] > COMPARE_REGIONS) {
+            comparing->more++;
+            continue;
         }
         list = (struct region_list){0};
         regions_add(proving, &list, &one, &call);
         if (list.shown) {
             comparing->any_shown = true;
             add_contrast(comparing, pair, &boxes.items[b], &list.items[0]);
+        } else {
+            comparing->more++;
         }
     }
     comparing->more += search->more;
     bool shown = comparing->contrast_count > before;
     claim->answer = shown ? STAVE_REFUTED : STAVE_NOT_PROVED;
-    claim->reason = shown ? "answered differently" :
-                            "a difference was found, and no finding line that shows it";
+    claim->reason = shown ? "answered differently"
+                          : "a difference was found, and no finding line that shows it";
     claim->region_count = 0;
 }
 
@@ -300,9 +370,9 @@ static void compare_docket(struct comparing *comparing, const struct kind *kind,
     struct proving *proving = &comparing->proving;
     const struct docket *const sides[2] = {plan_docket(comparing->books[0]->plan, kind, part),
                                            plan_docket(comparing->books[1]->plan, other, there)};
-    struct stave_claim *claim = proving_claim(
-        proving, STAVE_CLAIM_SAME, text_format(proving->arena, "%s on %s", kind->name, part->name),
-        kind->span);
+    struct stave_claim *claim =
+        proving_claim(proving, STAVE_CLAIM_SAME,
+                      text_format(proving->arena, "%s on %s", kind->name, part->name), kind->span);
     if (proving_stop(proving, claim->subject)) {
         comparing->all_proved = false;
         return;
@@ -361,8 +431,8 @@ static void compare_kinds(struct comparing *comparing)
 /* Stricter first, then looser, then otherwise; each in the order found, the largest of a kind first. */
 static void order_contrasts(struct comparing *comparing, struct stave_compared *compared)
 {
-    struct stave_contrast *ordered = ARENA_ARRAY(comparing->proving.arena, struct stave_contrast,
-                                                 comparing->contrast_count);
+    struct stave_contrast *ordered =
+        ARENA_ARRAY(comparing->proving.arena, struct stave_contrast, comparing->contrast_count);
     size_t count = 0;
     for (int direction = STAVE_STRICTER; direction <= STAVE_OTHERWISE; direction++) {
         for (size_t i = 0; i < comparing->contrast_count; i++) {
@@ -370,15 +440,10 @@ static void order_contrasts(struct comparing *comparing, struct stave_compared *
                 ordered[count++] = comparing->contrasts[i];
             }
         }
-        size_t so_far = count;
-        if (direction == STAVE_STRICTER) {
-            compared->stricter = so_far;
-        } else if (direction == STAVE_LOOSER) {
-            compared->looser = so_far - compared->stricter;
-        } else {
-            compared->otherwise = so_far - compared->stricter - compared->looser;
-        }
     }
+    compared->stricter = comparing->counts[STAVE_STRICTER];
+    compared->looser = comparing->counts[STAVE_LOOSER];
+    compared->otherwise = comparing->counts[STAVE_OTHERWISE];
     compared->contrasts = ordered;
     compared->contrast_count = count;
     compared->more_contrasts = comparing->more;

@@ -27,6 +27,21 @@ static const char *why_not(struct arena *arena, const struct book *book,
     return NULL;
 }
 
+/* Editions mostly share their examples: what was told of the first's is not told again. */
+static bool is_told(const struct judge *judge, const struct stave_example_result *own,
+                    const char *other)
+{
+    for (size_t i = 0; i < judge->count; i++) {
+        const struct stave_reversal *told = &judge->items[i];
+        if (told->owner == 0 && strcmp(told->title, own->title) == 0 &&
+            strcmp(told->case_text, own->case_text) == 0 && strcmp(told->own, other) == 0 &&
+            strcmp(told->other, own->found) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
 static void add(struct judge *judge, uint32_t owner, const struct stave_example_result *own,
                 const char *other, const char *why)
 {
@@ -71,7 +86,8 @@ static void judge_example(struct judge *judge, uint32_t owner, const struct read
         judge->asked++;
         if (fault) {
             add(judge, owner, &own.results[i], "", fault);
-        } else if (!same_answer(renames, &own.results[i], &other.results[i])) {
+        } else if (!same_answer(renames, &own.results[i], &other.results[i]) &&
+                   !(owner == 1 && is_told(judge, &own.results[i], other.results[i].found))) {
             add(judge, owner, &own.results[i], other.results[i].found, other.results[i].why);
         }
     }

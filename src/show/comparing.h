@@ -27,6 +27,7 @@ struct show_compared {
 /* What it comes to, from best to worst. */
 enum show_sameness {
     SHOW_SAME,
+    SHOW_OTHERWISE,  /* different in what does not loosen: what grounds either way, what is declared */
     SHOW_STRICTER,   /* somewhere stricter, nowhere looser */
     SHOW_NOT_PROVED, /* nothing looser was found, but not all could be proved */
     SHOW_LOOSER

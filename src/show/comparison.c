@@ -18,20 +18,20 @@ static void show_answer(struct page *page, const struct show_compared *compared)
 {
     const stave_compared *answers = compared->answers;
     enum show_sameness sameness = show_sameness(answers);
-    char mark = sameness == SHOW_SAME       ? MARK_GOOD[0]
-                : sameness == SHOW_STRICTER ? MARK_DOUBT[0]
-                                            : MARK_BAD[0];
-    page_write(page, "%c%s" MARK_PLAIN, mark, show_sameness_text(sameness));
+    char mark = sameness == SHOW_SAME        ? MARK_GOOD[0]
+                : sameness < SHOW_NOT_PROVED ? MARK_DOUBT[0]
+                                             : MARK_BAD[0];
+    page_line(page, 0, 2, "%c%s" MARK_PLAIN, mark, show_sameness_text(sameness));
     if (answers->looser + answers->stricter + answers->otherwise > 0) {
-        page_write(page, ": looser in %zu region%s, stricter in %zu, otherwise in %zu",
-                   answers->looser, answers->looser == 1 ? "" : "s", answers->stricter,
-                   answers->otherwise);
+        page_write(page, "%zu looser, %zu stricter, %zu grounded by both with other deadlines",
+                   answers->looser, answers->stricter, answers->otherwise);
+        page_row(page, 4, "regions");
     }
-    page_flow(page, 0, 2);
     show_book(page, compared->books[0], sides[0]);
     show_book(page, compared->books[1], sides[1]);
     for (size_t i = 0; i < compared->renamed_count; i++) {
-        page_write(page, "%s as %s", compared->renamed[i].first, compared->renamed[i].second);
+        page_write(page, "%s of the first is %s", compared->renamed[i].first,
+                   compared->renamed[i].second);
         page_row(page, 4, i == 0 ? "taken" : "");
     }
     if (answers->reason[0]) {
@@ -55,7 +55,9 @@ static void show_unlike(struct page *page, const stave_compared *answers)
                       MARK_STRONG "declared otherwise" MARK_PLAIN " (what both have is compared)");
         }
         page_line(page, 2, 4, "%s%s", unlike->what,
-                  unlike->loosens ? ": may let fly what the first never judged" : "");
+                  !unlike->loosens    ? ""
+                  : unlike->second[0] ? ": may let fly what the first never judged"
+                                      : ": not judged any more");
         for (int side = 0; side < 2; side++) {
             page_write(page, "%s", said[side][0] ? said[side] : "not there");
             if (unlike->at[side].line > 0) {
@@ -147,7 +149,8 @@ static void show_amendments(struct page *page, const stave_changes *changes)
 {
     page_blank(page);
     if (changes->amendment_count == 0) {
-        page_line(page, 0, 2, "As it is written: nothing changed but order and form");
+        page_line(page, 0, 2,
+                  MARK_STRONG "as it is written" MARK_PLAIN ": nothing changed but order and form");
         return;
     }
     page_line(page, 0, 2, MARK_STRONG "as it is written" MARK_PLAIN ": %zu change%s",
@@ -169,8 +172,10 @@ static void show_reversal(struct page *page, const struct stave_reversal *revers
         page_write(page, "%s", found[0] ? found : "cannot judge it");
         page_row(page, 4, sides[side]);
     }
-    page_write(page, "%s: %s", sides[1 - reversal->owner], reversal->why);
-    page_row(page, 4, "why");
+    if (reversal->why[0]) {
+        page_write(page, "%s: %s", sides[1 - reversal->owner], reversal->why);
+        page_row(page, 4, "why");
+    }
 }
 
 static void show_reversals(struct page *page, const stave_changes *changes)
@@ -178,7 +183,7 @@ static void show_reversals(struct page *page, const stave_changes *changes)
     page_blank(page);
     page_line(page, 0, 2,
               MARK_STRONG "worked examples" MARK_PLAIN
-                          ": of %zu in both books, %zu come%s out otherwise by the other",
+                          ": of %zu claims in both books, %zu come%s out otherwise by the other",
               changes->asked, changes->reversal_count, changes->reversal_count == 1 ? "s" : "");
     for (size_t i = 0; i < changes->reversal_count; i++) {
         show_reversal(page, &changes->reversals[i]);
@@ -270,11 +275,11 @@ void show_comparison(struct page *page, const struct show_compared *compared)
     show_answer(page, compared);
     show_unlike(page, answers);
     show_contrasts(page, answers, STAVE_LOOSER, "looser in the second, the largest first");
-    show_contrasts(page, answers, STAVE_OTHERWISE,
-                   "the same outcome, but flight or deadlines differ");
     show_contrasts(page, answers, STAVE_STRICTER, "stricter in the second, the largest first");
+    show_contrasts(page, answers, STAVE_OTHERWISE,
+                   "no flight by both, with the same outcome and other deadlines");
     if (answers->more_contrasts > 0) {
-        page_line(page, 2, 4, "and %zu more", answers->more_contrasts);
+        page_line(page, 2, 4, "and %zu more that are not shown", answers->more_contrasts);
     }
     show_unproved(page, answers);
     show_amendments(page, compared->changes);

@@ -136,9 +136,8 @@ static json_t *records_value(const struct show_compared *compared)
 static json_t *comparison_value(const struct show_compared *compared)
 {
     static const char *const answers[] = {
-        [SHOW_SAME] = "same",
-        [SHOW_STRICTER] = "stricter",
-        [SHOW_NOT_PROVED] = "not proved",
+        [SHOW_SAME] = "same",         [SHOW_OTHERWISE] = "otherwise",
+        [SHOW_STRICTER] = "stricter", [SHOW_NOT_PROVED] = "not proved",
         [SHOW_LOOSER] = "looser",
     };
     const stave_compared *found = compared->answers;

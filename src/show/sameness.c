@@ -5,28 +5,32 @@
 
 enum show_sameness show_sameness(const stave_compared *answers)
 {
-    bool looser = answers->looser > 0 || answers->otherwise > 0;
+    bool looser = answers->looser > 0;
     for (size_t i = 0; i < answers->unlike_count; i++) {
         looser = looser || answers->unlike[i].loosens;
     }
     if (looser) {
         return SHOW_LOOSER;
     }
-    if (answers->answer == STAVE_NOT_PROVED || answers->stopped) {
+    size_t known = answers->stricter + answers->looser + answers->otherwise;
+    bool proved = answers->answer != STAVE_NOT_PROVED && !answers->stopped &&
+                  answers->contrast_count + answers->more_contrasts <= known;
+    for (size_t i = 0; i < answers->claim_count; i++) {
+        proved = proved && answers->claims[i].answer != STAVE_NOT_PROVED;
+    }
+    if (!proved) {
         return SHOW_NOT_PROVED;
     }
-    for (size_t i = 0; i < answers->claim_count; i++) {
-        if (answers->claims[i].answer == STAVE_NOT_PROVED) {
-            return SHOW_NOT_PROVED;
-        }
-    }
-    return answers->answer == STAVE_PROVED ? SHOW_SAME : SHOW_STRICTER;
+    return answers->answer == STAVE_PROVED ? SHOW_SAME
+           : answers->stricter > 0         ? SHOW_STRICTER
+                                           : SHOW_OTHERWISE;
 }
 
 const char *show_sameness_text(enum show_sameness sameness)
 {
     static const char *const texts[] = {
         [SHOW_SAME] = "the same everywhere",
+        [SHOW_OTHERWISE] = "different somewhere, nowhere looser",
         [SHOW_STRICTER] = "stricter somewhere, nowhere looser",
         [SHOW_NOT_PROVED] = "not proved",
         [SHOW_LOOSER] = "looser somewhere",
