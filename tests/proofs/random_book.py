@@ -22,6 +22,7 @@ class Maker:
         self.products = products
         self.companies = self.draw.randrange(2) == 0
         self.lines = []
+        self.suffix = ''
 
     def chance(self, percent):
         return self.draw.randrange(100) < percent
@@ -88,6 +89,10 @@ class Maker:
             self.add('', f'observe {name} {sort}'
                          + ('' if sort == 'yes or no' else ' ' + ', '.join(values)))
         self.kinds = ['gouge', 'nick'] if self.chance(25) else ['gouge']
+
+    def kind(self):
+        if self.suffix:
+            self.kinds = [f'gouge{self.suffix}']
         self.add('', f'kind {", ".join(self.kinds)} on blade records '
                      + ', '.join([*self.measured, *self.observed]))
 
@@ -104,7 +109,8 @@ class Maker:
 
     def zones(self):
         self.zoned = []
-        for name in ['inner', 'middle', 'outer', 'cap', 'rest'][:self.draw.randrange(1, 6)]:
+        for base in ['inner', 'middle', 'outer', 'cap', 'rest'][:self.draw.randrange(1, 6)]:
+            name = base + self.suffix
             line = f'zone {name} on blade'
             if self.axes:
                 if self.chance(85):
@@ -122,7 +128,8 @@ class Maker:
 
     def curves(self):
         self.curved = []
-        for name in ['ramp', 'slope', 'hill'][:self.draw.randrange(0, 4) if self.axes else 0]:
+        for base in ['ramp', 'slope', 'hill'][:self.draw.randrange(0, 4) if self.axes else 0]:
+            name = base + self.suffix
             axis, end = self.draw.choice(self.axes)
             inner = sorted(self.draw.sample(range(1, end), self.draw.randrange(0, min(3, end))))
             self.add('', f'curve {name} along {axis}')
@@ -132,9 +139,10 @@ class Maker:
         self.reckoned = []
         if len(self.measured) > 1 and self.chance(30):
             pair = self.draw.sample(list(self.measured), 2)
-            self.add('', f'reckon both as the {self.draw.choice(["lesser", "greater"])} of '
+            name = 'both' + self.suffix
+            self.add('', f'reckon {name} as the {self.draw.choice(["lesser", "greater"])} of '
                          f'{pair[0]} and {pair[1]}')
-            self.reckoned.append('both')
+            self.reckoned.append(name)
         if self.products and len(self.measured) > 1:
             self.add('', 'reckon patch as depth * length')
 
@@ -194,7 +202,7 @@ class Maker:
             f'{name} grown since first seen by below {figure(self.draw.randrange(1, 9))}',
             'first seen',
         ] + ([f'apart from {kinds} along station by 2 mm'] if self.axes else [])
-          + (['not facing gouge'] if self.sides and self.axes else []))
+          + ([f'not facing {self.kinds[0]}'] if self.sides and self.axes else []))
 
     def rung(self, outcome):
         flies = outcome in FLY
@@ -212,7 +220,7 @@ class Maker:
             elif flies:
                 said.append(f'any {name}')
         if self.reckoned and self.chance(25):
-            said.append(f'both {self.draw.choice(["up to", "below"])} {self.bound()}')
+            said.append(f'{self.reckoned[0]} {self.draw.choice(["up to", "below"])} {self.bound()}')
         if self.products and len(self.measured) > 1 and self.chance(40):
             said.append(f'patch up to {self.draw.randrange(1, 9)} mm2')
         if self.companies and self.chance(25):
@@ -247,9 +255,39 @@ class Maker:
 
 def make(seed, products=False):
     maker = Maker(seed, products)
-    for stage in (maker.head, maker.parts, maker.measures, maker.zones, maker.curves, maker.limits):
+    for stage in (maker.head, maker.parts, maker.measures, maker.kind, maker.zones, maker.curves,
+                  maker.limits):
         stage()
     return maker.lines
+
+
+def make_big(seed, limits, accepted):
+    """A book of so many limits on one blade, in blocks of a kind each; `accepted` says of a text of one
+    block whether the language takes it."""
+    maker = Maker(seed)
+    maker.companies = True
+    maker.head()
+    maker.parts()
+    maker.measures()
+    book = maker.lines
+    count = 0
+    while count < limits:
+        maker.suffix = f'-{count}'
+        maker.lines = []
+        for stage in (maker.kind, maker.zones, maker.curves, maker.limits):
+            stage()
+        block = [line for line in maker.lines if line[1]]
+        heads = sum(line.startswith('limit ') for _, line in block)
+        if heads <= limits - count and accepted(text(common(book) + block)):
+            book = book + block
+            count += heads
+    return book
+
+
+def common(lines):
+    """What stands before the first kind."""
+    ends = [i for i, (_, line) in enumerate(lines) if line.startswith('kind ')]
+    return lines[:ends[0]] if ends else lines
 
 
 def text(lines):
