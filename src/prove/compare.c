@@ -4,240 +4,17 @@
 #include "base/text.h"
 #include "prove/alike.h"
 #include "prove/differ.h"
+#include "prove/unlike.h"
 
 struct comparing {
     struct proving proving; /* of the first book */
     const struct ready_book *books[2];
     struct pair_names names;
-    struct stave_unlike *unlike;
-    size_t unlike_count, unlike_capacity;
     struct stave_contrast *contrasts;
     size_t contrast_count, contrast_capacity, more;
     size_t counts[STAVE_OTHERWISE + 1]; /* regions by direction, with those that are not shown */
     bool all_proved, any_shown;
 };
-
-/* ---- what is declared differently --------------------------------------------------------- */
-
-static void add_unlike(struct comparing *comparing, const char *what, const char *first,
-                       const char *second, struct span at_first, struct span at_second,
-                       bool loosens)
-{
-    struct arena *arena = comparing->proving.arena;
-    if (strcmp(first, second) == 0) {
-        return;
-    }
-    struct stave_unlike *unlike =
-        ARENA_PUSH(arena, comparing->unlike, comparing->unlike_count, comparing->unlike_capacity);
-    *unlike =
-        (struct stave_unlike){.what = what, .first = first, .second = second, .loosens = loosens};
-    unlike->at[0] = span_place(arena, at_first);
-    unlike->at[1] = span_place(arena, at_second);
-    unlike->at[0].line = at_first.source ? unlike->at[0].line : 0;
-    unlike->at[1].line = at_second.source ? unlike->at[1].line : 0;
-}
-
-static const char *range_words(struct arena *arena, struct number from, struct number to,
-                               const struct unit *unit)
-{
-    bool rounded;
-    return text_format(arena, "%s .. %s", quantity_text(arena, from, unit, NUMBER_DOWN, &rounded),
-                       quantity_text(arena, to, unit, NUMBER_UP, &rounded));
-}
-
-static const char *measure_words(struct arena *arena, const struct measure *measure,
-                                 const struct unit *unit)
-{
-    bool rounded;
-    const char *step = "";
-    bool rounds = measure->stepping == TREE_READ_UP_TO || measure->stepping == TREE_READ_NEAREST;
-    if (rounds) {
-        step = text_format(arena, ", read %s %s",
-                           measure->stepping == TREE_READ_UP_TO ? "up to" : "nearest",
-                           quantity_text(arena, measure->step, unit, NUMBER_DOWN, &rounded));
-    }
-    return text_format(arena, "%s%s%s", range_words(arena, measure->from, measure->to, unit), step,
-                       measure->smaller_is_worse ? ", smaller is worse" : "");
-}
-
-static const char *names_words(struct arena *arena, const char *const *names, uint32_t count,
-                               const struct pair_names *renamed)
-{
-    struct text text;
-    text_begin(&text, arena);
-    for (uint32_t i = 0; i < count; i++) {
-        text_add(&text, i ? ", " : "");
-        text_add(&text, pair_name(renamed, names[i]));
-    }
-    return text_done(&text);
-}
-
-static const char *scale_words(struct arena *arena, const struct book *book,
-                               const struct pair_names *renamed)
-{
-    struct text text;
-    bool grounded = false;
-    text_begin(&text, arena);
-    for (uint32_t i = 0; i + 2 < book->scale_count; i++) {
-        text_add(&text, i ? ", " : "");
-        if (!book->scale[i].flight && !grounded) {
-            text_add(&text, "no flight: ");
-            grounded = true;
-        }
-        text_add(&text, pair_name(renamed, book->scale[i].name));
-    }
-    return text_done(&text);
-}
-
-static void unlike_scales(struct comparing *comparing)
-{
-    struct arena *arena = comparing->proving.arena;
-    const struct book *first = comparing->books[0]->book, *second = comparing->books[1]->book;
-    add_unlike(comparing, "scale", scale_words(arena, first, &comparing->names),
-               scale_words(arena, second, NULL), first->scale[0].span, second->scale[0].span,
-               false);
-}
-
-static void unlike_measures(struct comparing *comparing)
-{
-    struct arena *arena = comparing->proving.arena;
-    const struct book *first = comparing->books[0]->book, *second = comparing->books[1]->book;
-    for (uint32_t i = 0; i < first->measure_count; i++) {
-        const struct measure *a = &first->measures[i];
-        for (uint32_t j = 0; j < second->measure_count; j++) {
-            const struct measure *b = &second->measures[j];
-            if (strcmp(pair_name(&comparing->names, a->name), b->name) == 0 &&
-                dimension_equal(a->dimension, b->dimension)) {
-                bool wider = number_compare(arena, b->from, a->from) < 0 ||
-                             number_compare(arena, b->to, a->to) > 0;
-                add_unlike(comparing, text_format(arena, "measure %s", a->name),
-                           measure_words(arena, a, a->unit), measure_words(arena, b, a->unit),
-                           a->span, b->span, wider);
-            }
-        }
-    }
-}
-
-static void unlike_observations(struct comparing *comparing)
-{
-    struct arena *arena = comparing->proving.arena;
-    const struct book *first = comparing->books[0]->book, *second = comparing->books[1]->book;
-    for (uint32_t i = 0; i < first->observation_count; i++) {
-        const struct observation *a = &first->observations[i];
-        for (uint32_t j = 0; j < second->observation_count; j++) {
-            const struct observation *b = &second->observations[j];
-            if (strcmp(pair_name(&comparing->names, a->name), b->name) == 0) {
-                add_unlike(comparing, text_format(arena, "observation %s", a->name),
-                           names_words(arena, a->values, a->value_count,
-                                       a->sort == TREE_YES_OR_NO ? NULL : &comparing->names),
-                           names_words(arena, b->values, b->value_count, NULL), a->span, b->span,
-                           b->value_count > a->value_count);
-            }
-        }
-    }
-}
-
-static const char *part_words(struct arena *arena, const struct part *part, const struct part *like,
-                              const struct pair_names *renamed)
-{
-    struct text text;
-    text_begin(&text, arena);
-    for (uint32_t a = 0; a < part->axis_count; a++) {
-        const struct unit *unit = a < like->axis_count && dimension_equal(like->axes[a].dimension,
-                                                                          part->axes[a].dimension)
-                                      ? like->axes[a].unit
-                                      : part->axes[a].unit;
-        text_addf(&text, "%s%s %s", text.size ? ", " : "", pair_name(renamed, part->axes[a].name),
-                  range_words(arena, part->axes[a].from, part->axes[a].to, unit));
-    }
-    if (part->side_count) {
-        text_add(&text, text.size ? ", " : "");
-        text_add(&text, names_words(arena, part->sides, part->side_count, renamed));
-    }
-    if (part->place_count) {
-        text_add(&text, names_words(arena, part->places, part->place_count, renamed));
-    }
-    return text.size ? text_done(&text) : "there";
-}
-
-static void unlike_parts(struct comparing *comparing)
-{
-    struct arena *arena = comparing->proving.arena;
-    const struct book *first = comparing->books[0]->book, *second = comparing->books[1]->book;
-    const struct span nowhere = {0};
-    for (uint32_t i = 0; i < first->part_count; i++) {
-        const struct part *a = &first->parts[i];
-        const struct part *b = book_find_part(second, pair_name(&comparing->names, a->name));
-        add_unlike(comparing, text_format(arena, "part %s", a->name),
-                   part_words(arena, a, a, &comparing->names),
-                   b ? part_words(arena, b, a, NULL) : "", a->span, b ? b->span : nowhere, !b);
-    }
-}
-
-static const char *records_words(struct arena *arena, const struct kind *kind,
-                                 const struct pair_names *renamed)
-{
-    struct text text;
-    text_begin(&text, arena);
-    text_add(&text, "on ");
-    for (uint32_t p = 0; p < kind->part_count; p++) {
-        text_add(&text, p ? ", " : "");
-        text_add(&text, pair_name(renamed, kind->parts[p]->name));
-    }
-    for (uint32_t r = 0; r < kind->record_count; r++) {
-        text_add(&text, r ? ", " : " records ");
-        text_add(&text, pair_name(renamed, kind->records[r].name));
-    }
-    return text_done(&text);
-}
-
-/* Names of the second book that no name of the first becomes. */
-static void added_kinds(struct comparing *comparing)
-{
-    struct arena *arena = comparing->proving.arena;
-    const struct book *first = comparing->books[0]->book, *second = comparing->books[1]->book;
-    const struct span nowhere = {0};
-    for (uint32_t j = 0; j < second->kind_count; j++) {
-        bool known = false;
-        for (uint32_t i = 0; i < first->kind_count; i++) {
-            known |= strcmp(pair_name(&comparing->names, first->kinds[i].name),
-                            second->kinds[j].name) == 0;
-        }
-        if (!known) {
-            const struct kind *kind = &second->kinds[j];
-            add_unlike(comparing,
-                       text_format(arena, "%s %s", kind->is_check ? "check" : "kind", kind->name),
-                       "", records_words(arena, kind, NULL), nowhere, kind->span, true);
-        }
-    }
-    for (uint32_t j = 0; j < second->part_count; j++) {
-        bool known = false;
-        for (uint32_t i = 0; i < first->part_count; i++) {
-            known |= strcmp(pair_name(&comparing->names, first->parts[i].name),
-                            second->parts[j].name) == 0;
-        }
-        if (!known) {
-            add_unlike(comparing, text_format(arena, "part %s", second->parts[j].name), "",
-                       part_words(arena, &second->parts[j], &second->parts[j], NULL), nowhere,
-                       second->parts[j].span, false);
-        }
-    }
-}
-
-static void unlike_kinds(struct comparing *comparing)
-{
-    struct arena *arena = comparing->proving.arena;
-    const struct book *first = comparing->books[0]->book, *second = comparing->books[1]->book;
-    const struct span nowhere = {0};
-    for (uint32_t i = 0; i < first->kind_count; i++) {
-        const struct kind *a = &first->kinds[i];
-        const struct kind *b = book_find_kind(second, pair_name(&comparing->names, a->name));
-        add_unlike(comparing, text_format(arena, "%s %s", a->is_check ? "check" : "kind", a->name),
-                   records_words(arena, a, &comparing->names),
-                   b ? records_words(arena, b, NULL) : "", a->span, b ? b->span : nowhere, !b);
-    }
-    added_kinds(comparing);
-}
 
 /* ---- contrasts -------------------------------------------------------------------------------- */
 
@@ -462,20 +239,14 @@ void compare_make(struct arena *arena, struct arena *scratch, const struct ready
     for (uint32_t k = 0; k < first->book->kind_count; k++) {
         comparing.proving.all += first->book->kinds[k].part_count;
     }
-    unlike_scales(&comparing);
-    unlike_parts(&comparing);
-    unlike_measures(&comparing);
-    unlike_observations(&comparing);
-    unlike_kinds(&comparing);
     compare_kinds(&comparing);
     order_contrasts(&comparing, compared);
-    compared->unlike = comparing.unlike;
-    compared->unlike_count = comparing.unlike_count;
+    unlike_list(arena, first->book, second->book, &comparing.names, compared);
     compared->claims = comparing.proving.claims;
     compared->claim_count = comparing.proving.count;
     compared->stopped = comparing.proving.stopped;
     compared->reason = "";
-    if (comparing.any_shown || comparing.unlike_count) {
+    if (comparing.any_shown || compared->unlike_count) {
         compared->answer = STAVE_REFUTED;
     } else if (comparing.all_proved) {
         compared->answer = STAVE_PROVED;

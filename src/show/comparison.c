@@ -56,7 +56,7 @@ static void show_unlike(struct page *page, const stave_compared *answers)
         }
         page_line(page, 2, 4, "%s%s", unlike->what,
                   !unlike->loosens    ? ""
-                  : unlike->second[0] ? ": may let fly what the first never judged"
+                  : unlike->second[0] ? ": may be looser"
                                       : ": not judged any more");
         for (int side = 0; side < 2; side++) {
             page_write(page, "%s", said[side][0] ? said[side] : "not there");

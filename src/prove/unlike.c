@@ -1,0 +1,480 @@
+/* What two books declare differently. */
+#include "prove/unlike.h"
+
+#include <string.h>
+
+#include "base/text.h"
+
+struct lister {
+    struct arena *arena;
+    const struct book *books[2];
+    const struct pair_names *names;
+    struct stave_unlike *items;
+    size_t count, capacity;
+};
+
+static const struct span nowhere = {0};
+
+static struct stave_place place_of(struct arena *arena, struct span span)
+{
+    struct stave_place place = span_place(arena, span);
+    place.line = span.source ? place.line : 0;
+    return place;
+}
+
+static void add(struct lister *lister, const char *what, const char *first, const char *second,
+                struct span at_first, struct span at_second, bool loosens)
+{
+    *ARENA_PUSH(lister->arena, lister->items, lister->count, lister->capacity) =
+        (struct stave_unlike){
+            .what = what,
+            .first = first,
+            .second = second,
+            .at = {place_of(lister->arena, at_first), place_of(lister->arena, at_second)},
+            .loosens = loosens,
+        };
+}
+
+/* ---- names --------------------------------------------------------------------------------------- */
+
+/* Where the second book has a name of the first; `count` when nowhere. */
+static uint32_t find_name(const struct lister *lister, const char *const *names, uint32_t count,
+                          const char *first)
+{
+    uint32_t i = 0;
+    while (i < count && strcmp(pair_name(lister->names, first), names[i]) != 0) {
+        i++;
+    }
+    return i;
+}
+
+/* How many of the first's names the second has; names of one book differ among each other. */
+static uint32_t common_names(const struct lister *lister, const char *const *first,
+                             uint32_t first_count, const char *const *second, uint32_t second_count)
+{
+    uint32_t common = 0;
+    for (uint32_t i = 0; i < first_count; i++) {
+        common += find_name(lister, second, second_count, first[i]) < second_count;
+    }
+    return common;
+}
+
+/* What the first calls something of the second: the first of its names that becomes it, or NULL. */
+static bool is_called(const struct lister *lister, const char *first, const char *second)
+{
+    return strcmp(pair_name(lister->names, first), second) == 0;
+}
+
+/* ---- words ------------------------------------------------------------------------------------------ */
+
+static const char *range_words(struct arena *arena, struct number from, struct number to,
+                               const struct unit *unit)
+{
+    bool rounded;
+    return text_format(arena, "%s .. %s", quantity_text(arena, from, unit, NUMBER_DOWN, &rounded),
+                       quantity_text(arena, to, unit, NUMBER_UP, &rounded));
+}
+
+static const char *measure_words(struct arena *arena, const struct measure *measure,
+                                 const struct unit *unit)
+{
+    bool rounded;
+    const char *step = "";
+    bool rounds = measure->stepping == TREE_READ_UP_TO || measure->stepping == TREE_READ_NEAREST;
+    if (rounds) {
+        step = text_format(arena, ", read %s %s",
+                           measure->stepping == TREE_READ_UP_TO ? "up to" : "nearest",
+                           quantity_text(arena, measure->step, unit, NUMBER_DOWN, &rounded));
+    }
+    return text_format(arena, "%s%s%s", range_words(arena, measure->from, measure->to, unit), step,
+                       measure->smaller_is_worse ? ", smaller is worse" : "");
+}
+
+static const char *names_words(struct arena *arena, const char *const *names, uint32_t count,
+                               const struct pair_names *renamed)
+{
+    struct text text;
+    text_begin(&text, arena);
+    for (uint32_t i = 0; i < count; i++) {
+        text_add(&text, i ? ", " : "");
+        text_add(&text, pair_name(renamed, names[i]));
+    }
+    return text_done(&text);
+}
+
+static const char *scale_words(struct arena *arena, const struct book *book,
+                               const struct pair_names *renamed)
+{
+    struct text text;
+    bool grounded = false;
+    text_begin(&text, arena);
+    for (uint32_t i = 0; i + 2 < book->scale_count; i++) {
+        text_add(&text, i ? ", " : "");
+        if (!book->scale[i].flight && !grounded) {
+            text_add(&text, "no flight: ");
+            grounded = true;
+        }
+        text_add(&text, pair_name(renamed, book->scale[i].name));
+    }
+    return text_done(&text);
+}
+
+/* ---- the book as a whole -------------------------------------------------------------------------- */
+
+static void list_scales(struct lister *lister)
+{
+    const struct book *first = lister->books[0], *second = lister->books[1];
+    const char *words[2] = {scale_words(lister->arena, first, lister->names),
+                            scale_words(lister->arena, second, NULL)};
+    if (strcmp(words[0], words[1]) != 0) {
+        add(lister, "scale", words[0], words[1], first->scale[0].span, second->scale[0].span,
+            false);
+    }
+}
+
+/* Guarded counts all that a doubt may be; as read counts its middle alone. */
+static void list_judging(struct lister *lister)
+{
+    const struct book *first = lister->books[0], *second = lister->books[1];
+    if (first->as_read != second->as_read) {
+        add(lister, "way to judge", first->as_read ? "as read" : "guarded",
+            second->as_read ? "as read" : "guarded", nowhere, nowhere, second->as_read);
+    }
+}
+
+/* ---- measures and observations --------------------------------------------------------------------- */
+
+static bool rounds(const struct measure *measure)
+{
+    return measure->stepping == TREE_READ_UP_TO || measure->stepping == TREE_READ_NEAREST;
+}
+
+static bool same_rounding(const struct measure *a, const struct measure *b)
+{
+    if (!rounds(a) || !rounds(b)) {
+        return rounds(a) == rounds(b);
+    }
+    return a->stepping == b->stepping && a->smaller_is_worse == b->smaller_is_worse &&
+           number_equal(a->step, b->step);
+}
+
+/* Can a reading come to a better value than before? Not where it was as read and is now rounded to worse. */
+static bool rounds_better(const struct measure *a, const struct measure *b)
+{
+    return !same_rounding(a, b) && !(!rounds(a) && b->stepping == TREE_READ_UP_TO &&
+                                     a->smaller_is_worse == b->smaller_is_worse);
+}
+
+static void list_measure(struct lister *lister, const struct measure *a, const struct measure *b)
+{
+    struct arena *arena = lister->arena;
+    bool wider =
+        number_compare(arena, b->from, a->from) < 0 || number_compare(arena, b->to, a->to) > 0;
+    if (number_equal(a->from, b->from) && number_equal(a->to, b->to) && same_rounding(a, b) &&
+        a->smaller_is_worse == b->smaller_is_worse) {
+        return;
+    }
+    add(lister, text_format(arena, "measure %s", a->name), measure_words(arena, a, a->unit),
+        measure_words(arena, b, a->unit), a->span, b->span, wider || rounds_better(a, b));
+}
+
+static void list_measures(struct lister *lister)
+{
+    const struct book *first = lister->books[0], *second = lister->books[1];
+    for (uint32_t i = 0; i < first->measure_count; i++) {
+        for (uint32_t j = 0; j < second->measure_count; j++) {
+            const struct measure *a = &first->measures[i], *b = &second->measures[j];
+            if (is_called(lister, a->name, b->name) &&
+                dimension_equal(a->dimension, b->dimension)) {
+                list_measure(lister, a, b);
+            }
+        }
+    }
+}
+
+static void list_observation(struct lister *lister, const struct observation *a,
+                             const struct observation *b)
+{
+    struct arena *arena = lister->arena;
+    uint32_t common = common_names(lister, a->values, a->value_count, b->values, b->value_count);
+    if (common == a->value_count && common == b->value_count) {
+        return;
+    }
+    add(lister, text_format(arena, "observation %s", a->name),
+        names_words(arena, a->values, a->value_count, lister->names),
+        names_words(arena, b->values, b->value_count, NULL), a->span, b->span,
+        common < b->value_count);
+}
+
+static void list_observations(struct lister *lister)
+{
+    const struct book *first = lister->books[0], *second = lister->books[1];
+    for (uint32_t i = 0; i < first->observation_count; i++) {
+        for (uint32_t j = 0; j < second->observation_count; j++) {
+            const struct observation *a = &first->observations[i], *b = &second->observations[j];
+            if (is_called(lister, a->name, b->name)) {
+                list_observation(lister, a, b);
+            }
+        }
+    }
+}
+
+/* ---- parts --------------------------------------------------------------------------------------------- */
+
+static void meeting_words(struct text *text, struct arena *arena, const struct part *part,
+                          const struct pair_names *renamed)
+{
+    bool rounded;
+    for (uint32_t m = 0; m < part->meeting_count; m++) {
+        const struct axis *axis = &part->axes[part->meetings[m].axis];
+        text_addf(text, "%s %s %s", m ? "," : " meeting at", pair_name(renamed, axis->name),
+                  quantity_text(arena, part->meetings[m].at, axis->unit, NUMBER_DOWN, &rounded));
+    }
+}
+
+static const char *part_words(struct arena *arena, const struct part *part,
+                              const struct pair_names *renamed)
+{
+    struct text text;
+    text_begin(&text, arena);
+    if (part->count == PART_COUNTED) {
+        text_addf(&text, "%u .. %u of it", part->least, part->most);
+    } else if (part->count == PART_ON_EACH) {
+        text_addf(&text, "one on each %s", pair_name(renamed, part->each_of->name));
+    } else {
+        text_add(&text, "one");
+    }
+    text_add(&text, part->where_fitted ? ", where fitted" : "");
+    text_add(&text, part->search ? ", searched" : "");
+    for (uint32_t a = 0; a < part->axis_count; a++) {
+        text_addf(&text, ", %s %s", pair_name(renamed, part->axes[a].name),
+                  range_words(arena, part->axes[a].from, part->axes[a].to, part->axes[a].unit));
+    }
+    text_addf(&text, "%s%s", part->side_count ? ", " : "",
+              names_words(arena, part->sides, part->side_count, renamed));
+    meeting_words(&text, arena, part, renamed);
+    text_addf(&text, "%s%s", part->place_count ? ", " : "",
+              names_words(arena, part->places, part->place_count, renamed));
+    return text_done(&text);
+}
+
+/* What is the same, or only narrower: what is left out by a part's axes, sides and places. */
+struct likeness {
+    bool same, loosens;
+};
+
+static void compare_axes(struct lister *lister, const struct part *a, const struct part *b,
+                         struct likeness *likeness)
+{
+    likeness->same = likeness->same && a->axis_count == b->axis_count;
+    for (uint32_t i = 0; i < a->axis_count; i++) {
+        for (uint32_t j = 0; j < b->axis_count; j++) {
+            const struct axis *x = &a->axes[i], *y = &b->axes[j];
+            if (!is_called(lister, x->name, y->name)) {
+                continue;
+            }
+            bool wider = number_compare(lister->arena, y->from, x->from) < 0 ||
+                         number_compare(lister->arena, y->to, x->to) > 0;
+            likeness->same =
+                likeness->same && number_equal(x->from, y->from) && number_equal(x->to, y->to);
+            likeness->loosens = likeness->loosens || wider;
+        }
+    }
+}
+
+/* How many edges at which a's sides meet are such edges of b. */
+static uint32_t common_meetings(const struct lister *lister, const struct part *a,
+                                const struct part *b)
+{
+    uint32_t common = 0;
+    for (uint32_t i = 0; i < a->meeting_count; i++) {
+        for (uint32_t j = 0; j < b->meeting_count; j++) {
+            common += is_called(lister, a->axes[a->meetings[i].axis].name,
+                                b->axes[b->meetings[j].axis].name) &&
+                      number_equal(a->meetings[i].at, b->meetings[j].at);
+        }
+    }
+    return common;
+}
+
+static struct likeness part_likeness(struct lister *lister, const struct part *a,
+                                     const struct part *b)
+{
+    uint32_t sides = common_names(lister, a->sides, a->side_count, b->sides, b->side_count);
+    uint32_t places = common_names(lister, a->places, a->place_count, b->places, b->place_count);
+    uint32_t meetings = common_meetings(lister, a, b);
+    bool counted = a->count == PART_COUNTED && b->count == PART_COUNTED;
+    struct likeness likeness = {
+        .same = sides == a->side_count && sides == b->side_count && places == a->place_count &&
+                places == b->place_count && meetings == a->meeting_count &&
+                meetings == b->meeting_count && a->count == b->count &&
+                (!counted || (a->least == b->least && a->most == b->most)) &&
+                a->where_fitted == b->where_fitted && !a->search == !b->search,
+        .loosens = sides < b->side_count || places < b->place_count || places < a->place_count ||
+                   meetings < a->meeting_count || (a->search && !b->search) ||
+                   (!a->where_fitted && b->where_fitted) || a->count != b->count ||
+                   (counted && (b->most > a->most || b->least < a->least)),
+    };
+    compare_axes(lister, a, b, &likeness);
+    return likeness;
+}
+
+static void list_parts(struct lister *lister)
+{
+    struct arena *arena = lister->arena;
+    const struct book *first = lister->books[0], *second = lister->books[1];
+    for (uint32_t i = 0; i < first->part_count; i++) {
+        const struct part *a = &first->parts[i];
+        const struct part *b = book_find_part(second, pair_name(lister->names, a->name));
+        struct likeness likeness = b ? part_likeness(lister, a, b) : (struct likeness){false, true};
+        if (!likeness.same) {
+            add(lister, text_format(arena, "part %s", a->name), part_words(arena, a, lister->names),
+                b ? part_words(arena, b, NULL) : "", a->span, b ? b->span : nowhere,
+                likeness.loosens);
+        }
+    }
+    for (uint32_t j = 0; j < second->part_count; j++) {
+        bool known = false;
+        for (uint32_t i = 0; i < first->part_count; i++) {
+            known = known || is_called(lister, first->parts[i].name, second->parts[j].name);
+        }
+        if (!known) {
+            const struct part *part = &second->parts[j];
+            add(lister, text_format(arena, "part %s", part->name), "",
+                part_words(arena, part, NULL), nowhere, part->span, false);
+        }
+    }
+}
+
+/* ---- kinds and checks ---------------------------------------------------------------------------------- */
+
+/* The axis along which a record is measured on the kind's parts: they share its name. */
+static const char *along_of(const struct kind *kind, const struct recorded *record)
+{
+    for (uint32_t p = 0; record->has_along && p < kind->part_count; p++) {
+        if (record->along[p] >= 0) {
+            return kind->parts[p]->axes[record->along[p]].name;
+        }
+    }
+    return "";
+}
+
+static const char *kind_words(struct arena *arena, const struct kind *kind,
+                              const struct pair_names *renamed)
+{
+    struct text text;
+    text_begin(&text, arena);
+    text_add(&text, "on ");
+    for (uint32_t p = 0; p < kind->part_count; p++) {
+        text_add(&text, p ? ", " : "");
+        text_add(&text, pair_name(renamed, kind->parts[p]->name));
+    }
+    for (uint32_t r = 0; r < kind->record_count; r++) {
+        const char *along = along_of(kind, &kind->records[r]);
+        text_add(&text, r ? ", " : " records ");
+        text_add(&text, pair_name(renamed, kind->records[r].name));
+        text_addf(&text, "%s%s", along[0] ? " along " : "", pair_name(renamed, along));
+    }
+    if (kind->each_side) {
+        text_addf(&text, ", each side where %s", pair_name(renamed, kind->each_side->name));
+    }
+    return text_done(&text);
+}
+
+static const struct recorded *record_called(const struct lister *lister, const struct kind *kind,
+                                            const char *first)
+{
+    for (uint32_t r = 0; r < kind->record_count; r++) {
+        if (is_called(lister, first, kind->records[r].name)) {
+            return &kind->records[r];
+        }
+    }
+    return NULL;
+}
+
+/*
+ * What is recorded: a measure that the second does not ask for is free in it, so that its answer counts the worst;
+ * but damage that has no length along an axis any more is one place.
+ */
+static void compare_records(struct lister *lister, const struct kind *a, const struct kind *b,
+                            struct likeness *likeness)
+{
+    likeness->same = likeness->same && a->record_count == b->record_count;
+    for (uint32_t r = 0; r < a->record_count; r++) {
+        const char *along = along_of(a, &a->records[r]);
+        const struct recorded *other = record_called(lister, b, a->records[r].name);
+        bool as_long = other && is_called(lister, along, along_of(b, other));
+        likeness->same = likeness->same && as_long;
+        likeness->loosens = likeness->loosens || (along[0] && !as_long);
+    }
+}
+
+static struct likeness kind_likeness(struct lister *lister, const struct kind *a,
+                                     const struct kind *b)
+{
+    uint32_t common = 0;
+    for (uint32_t i = 0; i < a->part_count; i++) {
+        for (uint32_t j = 0; j < b->part_count; j++) {
+            common += is_called(lister, a->parts[i]->name, b->parts[j]->name);
+        }
+    }
+    bool each = a->each_side && b->each_side
+                    ? is_called(lister, a->each_side->name, b->each_side->name)
+                    : a->each_side == b->each_side;
+    struct likeness likeness = {
+        .same = common == a->part_count && common == b->part_count && each,
+        .loosens = common < a->part_count || common < b->part_count || !each,
+    };
+    compare_records(lister, a, b, &likeness);
+    return likeness;
+}
+
+static const char *kind_title(struct arena *arena, const struct kind *kind)
+{
+    return text_format(arena, "%s %s", kind->is_check ? "check" : "kind", kind->name);
+}
+
+static void list_kinds(struct lister *lister)
+{
+    struct arena *arena = lister->arena;
+    const struct book *first = lister->books[0], *second = lister->books[1];
+    for (uint32_t i = 0; i < first->kind_count; i++) {
+        const struct kind *a = &first->kinds[i];
+        const struct kind *b = book_find_kind(second, pair_name(lister->names, a->name));
+        struct likeness likeness = b ? kind_likeness(lister, a, b) : (struct likeness){false, true};
+        if (b && a->is_check != b->is_check) {
+            likeness = (struct likeness){false, true};
+        }
+        if (!likeness.same) {
+            add(lister, kind_title(arena, a), kind_words(arena, a, lister->names),
+                b ? kind_words(arena, b, NULL) : "", a->span, b ? b->span : nowhere,
+                likeness.loosens);
+        }
+    }
+    for (uint32_t j = 0; j < second->kind_count; j++) {
+        const struct kind *kind = &second->kinds[j];
+        bool known = false;
+        for (uint32_t i = 0; i < first->kind_count; i++) {
+            known = known || is_called(lister, first->kinds[i].name, kind->name);
+        }
+        if (!known) {
+            /* A check that is new only asks for more. */
+            add(lister, kind_title(arena, kind), "", kind_words(arena, kind, NULL), nowhere,
+                kind->span, !kind->is_check);
+        }
+    }
+}
+
+void unlike_list(struct arena *arena, const struct book *first, const struct book *second,
+                 const struct pair_names *names, struct stave_compared *compared)
+{
+    struct lister lister = {.arena = arena, .books = {first, second}, .names = names};
+    list_scales(&lister);
+    list_judging(&lister);
+    list_parts(&lister);
+    list_measures(&lister);
+    list_observations(&lister);
+    list_kinds(&lister);
+    compared->unlike = lister.items;
+    compared->unlike_count = lister.count;
+}
