@@ -44,15 +44,17 @@ static uint64_t common_divisor(uint64_t a, uint64_t b)
     if (a == 1 || b == 1) {
         return 1;
     }
+    if (a == b) {
+        return a;
+    }
+    /* Without branches but the loop's own: which of the two is larger is anyone's guess. */
     int twos = __builtin_ctzll(a | b);
     a >>= __builtin_ctzll(a);
-    while (b != 0) {
-        b >>= __builtin_ctzll(b);
-        if (a > b) {
-            uint64_t swapped = a;
-            a = b, b = swapped;
-        }
-        b -= a;
+    b >>= __builtin_ctzll(b);
+    while (a != b) {
+        uint64_t less = a < b ? a : b, gap = a < b ? b - a : a - b;
+        a = less;
+        b = gap >> __builtin_ctzll(gap);
     }
     return a << twos;
 }

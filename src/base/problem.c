@@ -405,16 +405,15 @@ static const char *digest_text(struct arena *arena, const char *bytes, size_t si
 
 static void find_lines(struct arena *arena, struct source *source)
 {
+    const char *bytes = source->bytes, *end = bytes + source->size;
     size_t count = 1;
-    for (size_t i = 0; i < source->size; i++) {
-        count += source->bytes[i] == '\n';
+    for (const char *at = bytes; (at = memchr(at, '\n', (size_t)(end - at))) != NULL; at++) {
+        count++;
     }
     uint32_t *starts = ARENA_ARRAY(arena, uint32_t, count);
     size_t line = 1;
-    for (size_t i = 0; i < source->size; i++) {
-        if (source->bytes[i] == '\n') {
-            starts[line++] = (uint32_t)i + 1;
-        }
+    for (const char *at = bytes; (at = memchr(at, '\n', (size_t)(end - at))) != NULL; at++) {
+        starts[line++] = (uint32_t)(at + 1 - bytes);
     }
     source->line_starts = starts;
     source->line_count = count;
@@ -488,11 +487,33 @@ static bool check_character(struct source *source, size_t at, size_t length, uin
     return true;
 }
 
+/* How many of the next bytes, eight at a time, are printing ASCII. */
+static size_t plain_run(const char *bytes, size_t size)
+{
+    const uint64_t each = UINT64_C(0x0101010101010101), high = each * 0x80;
+    size_t at = 0;
+    for (; size - at >= sizeof(uint64_t); at += sizeof(uint64_t)) {
+        uint64_t eight;
+        memcpy(&eight, bytes + at, sizeof eight);
+        /* In `low` the high bit of a byte is set where it is below 0x20; in `last` where it is 0x7F
+         * (a byte of 0x80 or more can carry into its neighbour, but is itself a reason to stop). */
+        uint64_t low = (eight - each * 0x20) & ~eight, last = eight + each;
+        if ((low | last | eight) & high) {
+            break;
+        }
+    }
+    return at;
+}
+
 /* Checks every character; of several faults in one line only the first is reported. */
 static bool check_characters(struct source *source, struct problems *problems)
 {
     bool good = true;
     for (size_t at = 0; at < source->size;) {
+        at += plain_run(source->bytes + at, source->size - at);
+        if (at == source->size) {
+            break;
+        }
         unsigned char byte = (unsigned char)source->bytes[at];
         uint32_t point = byte;
         size_t length = 1;
@@ -582,12 +603,12 @@ static size_t piece_end(const char *bytes, size_t at, size_t end)
 
 const char *span_text(struct arena *arena, struct span span)
 {
-    struct text text;
-    text_begin(&text, arena);
-    if (span.source == NULL) {
+    if (span.source == NULL || span.from >= span.to) {
         return "";
     }
     const char *bytes = span.source->bytes;
+    char *text = arena_take(arena, (size_t)(span.to - span.from) + 1);
+    size_t size = 0; /* blanks folded, it is never longer than the span */
     bool blank = false;
     for (size_t at = span.from; at < span.to;) {
         if (is_blank(bytes[at])) {
@@ -598,13 +619,14 @@ const char *span_text(struct arena *arena, struct span span)
             at = to_line_end(bytes, at, span.to);
         } else {
             size_t end = piece_end(bytes, at, span.to);
-            if (blank && text.size != 0) {
-                text_add_char(&text, ' ');
+            if (blank && size != 0) {
+                text[size++] = ' ';
             }
             blank = false;
-            text_add_bytes(&text, bytes + at, end - at);
-            at = end;
+            while (at < end) {
+                text[size++] = bytes[at++];
+            }
         }
     }
-    return text_done(&text);
+    return text;
 }

@@ -156,8 +156,11 @@ static const struct unit count_unit = {"", {0}, FACTOR(1, 1)};
 #define SQUARED "\xC2\xB2"
 #define DOT "\xC2\xB7"
 
+/* All bytes behind a spelling are zero, so that eight are compared at once. */
+#define SPELLING_ROOM 8
+
 static const struct {
-    const char *text;
+    char text[SPELLING_ROOM];
     enum unit_index unit;
 } spellings[] = {
     {"in", IN}, {"ft", FT}, {"thou", THOU}, {"mm", MM}, {"cm", CM}, {"m", M},
@@ -187,10 +190,14 @@ static const struct {
 
 const struct unit *unit_find(const char *bytes, size_t size)
 {
-    for (size_t i = 0; size && i < SPELLING_COUNT; i++) {
-        const char *text = spellings[i].text; /* the first byte tells nearly all apart */
-        if (text[0] == bytes[0] && strlen(text) == size && memcmp(text, bytes, size) == 0) {
-            return &units[spellings[i].unit];
+    if (size == 0 || size >= SPELLING_ROOM) {
+        return NULL;
+    }
+    char wanted[SPELLING_ROOM] = {0};
+    memcpy(wanted, bytes, size);
+    for (size_t i = 0; i < SPELLING_COUNT; i++) {
+        if (memcmp(spellings[i].text, wanted, SPELLING_ROOM) == 0) {
+            return spellings[i].text[size - 1] != '\0' ? &units[spellings[i].unit] : NULL;
         }
     }
     return NULL;

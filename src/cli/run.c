@@ -8,6 +8,8 @@
 #include <sys/ioctl.h>
 #include <unistd.h>
 
+#include "cli/memory.h"
+
 /* ---- pages and terminals ---------------------------------------------------------- */
 
 static bool wants_colour(const struct options *options, int descriptor)
@@ -34,7 +36,8 @@ static unsigned width_of(int descriptor)
 void run_begin(struct run *run, const struct options *options)
 {
     *run = (struct run){.options = options};
-    run->host = (struct stave_host){.find_text = files_find, .user = &run->files};
+    run->host = (struct stave_host){
+        .allocator = memory_begin(), .find_text = files_find, .user = &run->files};
     page_begin(&run->out, width_of(STDOUT_FILENO), wants_colour(options, STDOUT_FILENO));
     page_begin(&run->err, width_of(STDERR_FILENO), wants_colour(options, STDERR_FILENO));
 }

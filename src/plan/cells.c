@@ -219,26 +219,28 @@ static void close_cells(const struct docket *docket, uint64_t *bits)
     }
 }
 
-static bool is_meeting(const struct docket *docket, uint32_t cell)
+static void join_sides(const struct docket *docket, uint64_t *bits, uint32_t cell)
 {
-    for (uint32_t axis = 0; axis < docket->axis_count; axis++)
-        if (docket->axes[axis].meeting &&
-            bit_get(docket->axes[axis].meeting, cell_on_axis(docket, cell, axis)))
-            return true;
-    return false;
+    bool any = false;
+    for (uint32_t side = 0; side < docket->side_count; side++)
+        any = any || bit_get(bits, (size_t)side * docket->cell_count + cell);
+    for (uint32_t side = 0; any && side < docket->side_count; side++)
+        bit_set(bits, (size_t)side * docket->cell_count + cell);
 }
 
 /* A place where the sides meet is one place: in the zone on all sides or on none. */
 static void join_meetings(const struct docket *docket, uint64_t *bits)
 {
-    for (uint32_t cell = 0; cell < docket->cell_count; cell++) {
-        if (!is_meeting(docket, cell))
-            continue;
-        bool any = false;
-        for (uint32_t side = 0; side < docket->side_count; side++)
-            any = any || bit_get(bits, (size_t)side * docket->cell_count + cell);
-        for (uint32_t side = 0; any && side < docket->side_count; side++)
-            bit_set(bits, (size_t)side * docket->cell_count + cell);
+    for (uint32_t axis = 0; axis < docket->axis_count; axis++) {
+        const struct plan_axis *cells = &docket->axes[axis];
+        uint32_t step = stride(docket, axis), row = step * cells->cell_count;
+        for (uint32_t i = 0; cells->meeting && i < cells->cell_count; i++) {
+            if (!bit_get(cells->meeting, i))
+                continue;
+            for (uint32_t from = i * step; from < docket->cell_count; from += row)
+                for (uint32_t cell = from; cell < from + step; cell++)
+                    join_sides(docket, bits, cell);
+        }
     }
 }
 
@@ -259,6 +261,21 @@ static uint64_t *rest_of(struct build *build, const struct zone *zone, uint64_t 
     return rest;
 }
 
+/* Sets the cells of the box from `at` on, over the axes from `axis` on, but those not in `rest`. */
+static void fill_box(const struct docket *docket, bool *const *box, const uint64_t *rest,
+                     uint32_t axis, size_t at, uint64_t *bits)
+{
+    if (axis == docket->axis_count) {
+        if (!rest || bit_get(rest, at))
+            bit_set(bits, at);
+        return;
+    }
+    uint32_t step = stride(docket, axis);
+    for (uint32_t cell = 0; cell < docket->axes[axis].cell_count; cell++)
+        if (box[axis][cell])
+            fill_box(docket, box, rest, axis + 1, at + (size_t)cell * step, bits);
+}
+
 uint64_t *cells_of_zone(struct build *build, const struct zone *zone, uint64_t **known)
 {
     const struct docket *docket = build->docket;
@@ -272,14 +289,7 @@ uint64_t *cells_of_zone(struct build *build, const struct zone *zone, uint64_t *
     for (uint32_t side = 0; side < docket->side_count; side++) {
         if (docket->part->side_count > 0 && !(zone->sides >> side & 1))
             continue;
-        for (uint32_t cell = 0; cell < docket->cell_count; cell++) {
-            size_t at = (size_t)side * docket->cell_count + cell;
-            bool holds = !rest || bit_get(rest, at);
-            for (uint32_t axis = 0; holds && axis < docket->axis_count; axis++)
-                holds = box[axis][cell_on_axis(docket, cell, axis)];
-            if (holds)
-                bit_set(bits, at);
-        }
+        fill_box(docket, box, rest, 0, (size_t)side * docket->cell_count, bits);
     }
     join_meetings(docket, bits);
     known[zone->index] = bits;

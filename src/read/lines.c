@@ -39,12 +39,18 @@ static void put_back(struct reader *reader, struct token token)
 
 /* ---- lines and blocks ------------------------------------------------------------- */
 
+/* The arrays, by far the most of it, hold what their counts say. */
+static void line_clear(struct line *line)
+{
+    memset(line, 0, offsetof(struct line, open));
+}
+
 static void end_line(struct reader *reader)
 {
     if (!reader->line.faulty) {
         reader->block_lost = false;
     }
-    reader->line = (struct line){0};
+    line_clear(&reader->line);
     reader->previous = reader->before = 0;
 }
 
@@ -81,7 +87,7 @@ static struct token skip_lines(struct reader *reader, struct token token)
             token = take_token(reader);
         }
         if (token.kind == TOKEN_LINE_END) {
-            reader->line = (struct line){0};
+            line_clear(&reader->line);
             token = take_token(reader);
         }
     }

@@ -41,11 +41,12 @@ struct line {
     bool mute;     /* say nothing more about its tokens */
     bool too_deep;
     unsigned depth; /* open parentheses */
-    struct span open[READ_NESTING];
-    unsigned steps;                /* of the expression that is being read */
-    struct span names[LINE_NAMES]; /* names right after the first word: what it would declare */
+    unsigned steps; /* of the expression that is being read */
     unsigned name_count;
     bool names_end;
+    /* line_clear sets all above to zero; these hold what `depth` and `name_count` say */
+    struct span open[READ_NESTING];
+    struct span names[LINE_NAMES]; /* right after the first word: what the line would declare */
 };
 
 /* Where the next node of each list goes. */
