@@ -72,7 +72,7 @@ say = $(if $(V),,@printf '%-9s %s\n' $(1) $@;)
 # ---- sources -----------------------------------------------------------------
 
 # One direction: each stage knows only those before it.
-STAGES := base read book question finding plan judge company record verdict chart prove sweep
+STAGES := base read book question finding plan judge company record history verdict chart prove sweep
 
 LIBRARY_SOURCES := $(sort $(foreach stage,$(STAGES),$(wildcard src/$(stage)/*.c))) \
 	$(wildcard src/library.c)

@@ -8,6 +8,7 @@
 #include "chart/chart.h"
 #include "prove/asked.h"
 #include "prove/changes.h"
+#include "history/history.h"
 #include "prove/claims.h"
 #include "prove/prove.h"
 #include "sweep/sweep.h"
@@ -24,6 +25,13 @@ struct stave_record {
     struct arena arena;
     const stave_book *book;
     struct record *record;
+    bool usable;
+};
+
+struct stave_history {
+    struct arena arena;
+    const stave_book *book;
+    struct history *history;
     bool usable;
 };
 
@@ -338,6 +346,88 @@ void stave_verdict_free(stave_verdict *verdict)
         struct verdict_handle *handle = (struct verdict_handle *)verdict;
         handle_free(handle, &handle->arena, sizeof *handle);
     }
+}
+
+/* ---- histories ------------------------------------------------------------------------ */
+
+struct history_call {
+    const stave_record *record;
+    const stave_record *const *earlier;
+    size_t earlier_count;
+};
+
+static void history_fill(void *handle, struct arena *arena, const void *call)
+{
+    const struct history_call *asked = call;
+    stave_history *made = handle;
+    const struct record **earlier = ARENA_ARRAY(arena, const struct record *, asked->earlier_count);
+    for (size_t i = 0; i < asked->earlier_count; i++) {
+        earlier[i] = asked->earlier[i]->record;
+    }
+    made->book = asked->record->book;
+    made->history =
+        history_make(arena, asked->record->record, earlier, (uint32_t)asked->earlier_count);
+    made->usable = !made->history->problems.error_count;
+}
+
+static bool record_whole(const stave_record *record, const stave_book *book)
+{
+    return record && record->usable && !record->record->single && record->book == book;
+}
+
+enum stave_status stave_history_make(const struct stave_host *host, const stave_record *record,
+                                     const stave_record *const *earlier, size_t earlier_count,
+                                     stave_history **history)
+{
+    if (!record || !history || !record_whole(record, record->book) ||
+        (!earlier && earlier_count) || earlier_count > HISTORY_RECORDS) {
+        return STAVE_MISUSE;
+    }
+    for (size_t i = 0; i < earlier_count; i++) {
+        if (!record_whole(earlier[i], record->book)) {
+            return STAVE_MISUSE;
+        }
+    }
+    void *made = NULL;
+    const struct history_call call = {record, earlier, earlier_count};
+    enum stave_status status = handle_make(host, sizeof **history, offsetof(stave_history, arena),
+                                           history_fill, &call, &made);
+    *history = made;
+    return status == STAVE_OK && !(*history)->usable ? STAVE_PROBLEMS : status;
+}
+
+void stave_history_free(stave_history *history)
+{
+    if (history) {
+        handle_free(history, &history->arena, sizeof *history);
+    }
+}
+
+const struct stave_problem *stave_history_problems(const stave_history *history, size_t *count)
+{
+    *count = history ? history->history->problems.count : 0;
+    return history ? history->history->problems.items : NULL;
+}
+
+static void since_fill(void *handle, struct arena *arena, const void *call)
+{
+    const stave_history *history = call;
+    struct verdict_handle *made = handle;
+    verdict_make_since(arena, &history->book->ready, history->history, &made->verdict);
+}
+
+enum stave_status stave_assess_since(const struct stave_host *host, const stave_history *history,
+                                     stave_verdict **verdict)
+{
+    if (!history || !history->usable || !verdict) {
+        return STAVE_MISUSE;
+    }
+    void *made = NULL;
+    enum stave_status status =
+        handle_make(host, sizeof(struct verdict_handle), offsetof(struct verdict_handle, arena),
+                    since_fill, history, &made);
+    *verdict = made;
+    return status;
 }
 
 /* ---- outlines ------------------------------------------------------------------------- */

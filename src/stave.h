@@ -193,12 +193,25 @@ struct stave_figure {
 
 enum stave_flight { STAVE_FLIGHT_YES, STAVE_FLIGHT_NO, STAVE_FLIGHT_UNKNOWN };
 
+enum stave_due {
+    STAVE_DUE_SET,     /* by this inspection */
+    STAVE_DUE_RUNNING, /* set by an earlier inspection, and it still runs */
+    STAVE_DUE_MET,     /* this inspection is the look, or tells of the repair, in time */
+    STAVE_DUE_LATE,    /* the same, but after it was due */
+    STAVE_DUE_OVERDUE, /* not done, and it may wait no longer */
+    STAVE_DUE_UNKNOWN  /* a record lacks what it is counted in */
+};
+
 /* A time by which something is due. */
 struct stave_deadline {
     bool look_again;     /* true: look again within; false: act within */
     const char *within;  /* "50 h", as the book writes it */
     const char *due;     /* "862.4 h" or "2026-04-10"; NULL when the record lacks the start */
     const char *source;  /* what the book cites, or "" */
+    enum stave_due state;
+    const char *set;     /* "2026-11-25 at 812.4 h": the inspection that set it; NULL for this one */
+    const char *left;    /* "3 h"; when late or overdue, by how much; NULL where not known or not
+                            set by an earlier inspection */
 };
 
 /*
@@ -275,7 +288,20 @@ struct stave_on_side {
     bool at_meeting;    /* only where it reaches an edge at which the sides meet */
 };
 
-enum stave_item_kind { STAVE_FINDING, STAVE_CHECK, STAVE_SEARCH };
+/* A measure of a finding at an earlier inspection, and how much worse it is now. */
+struct stave_growth {
+    const char *name;
+    const char *before, *first; /* "0.5 in", "0.4 .. 0.5 in" at the inspection before, and when it
+                                   was first seen; NULL: not known */
+    const char *grown, *grown_since_first; /* "0.1 in", "0 .. 0.1 in", "-0.01 in"; NULL: not known */
+    struct stave_figure grown_low, grown_high; /* in the measure's unit; empty where not known */
+    struct stave_figure first_low, first_high;
+};
+
+enum stave_seen { STAVE_SEEN_UNKNOWN, STAVE_SEEN_NEW, STAVE_SEEN_BEFORE };
+
+/* STAVE_EARLIER: what an earlier inspection left open. */
+enum stave_item_kind { STAVE_FINDING, STAVE_CHECK, STAVE_SEARCH, STAVE_EARLIER };
 
 struct stave_item {
     enum stave_item_kind item;
@@ -283,14 +309,20 @@ struct stave_item {
     const char *part;      /* "blade 1", "spinner" */
     uint32_t part_index;   /* in stave_verdict.parts */
     const char *kind;      /* the kind, or the check's name; "search" */
-    const char *text;      /* the line as typed, without its remark; "" when nothing was typed */
+    const char *text;      /* the line as typed, without its remark; "" when nothing was typed.
+                              Of what is earlier, as that record has it */
     const char *remark;    /* kept word for word, or "" */
     uint32_t record_line;  /* in the record; 0 when nothing was typed */
     uint32_t outcome;      /* index in the scale: the worst possible, which governs */
     const uint32_t *possible; /* every possible outcome, best first; more than one: undecided */
     size_t possible_count;
     int32_t guarded_outcome;  /* in a book that judges as read: what guarded judging gives; else -1 */
-    const char *why_incomplete; /* "not answered", "not searched", or "" */
+    const char *why_incomplete; /* "not answered", "not searched", "not found again", or "" */
+    const char *why_overdue;    /* of what is earlier: "act within 10 h, due by 822.4 h: overdue by
+                                   0.6 h", or "" */
+    enum stave_seen seen;       /* whether it was there before, as line and earlier records say */
+    const struct stave_growth *growths;
+    size_t growth_count;
     const char *const *zones; /* every zone that it touches or may touch, with a limit for it */
     size_t zone_count;
     const char *uncovered;    /* "" or which part of it lies in no zone with a limit for it */
@@ -320,6 +352,25 @@ struct stave_part_verdict {
     uint32_t best;       /* the best that is still possible */
 };
 
+/* An earlier record that was given. */
+struct stave_before {
+    const char *text_name, *date, *hours;
+};
+
+/* What a record says to be repaired. */
+struct stave_repaired {
+    const char *text;       /* "F-112", "blade 2 leakage" */
+    const char *part, *kind; /* "blade 1", "gouge"; "" for an id that no given record has */
+    const char *remark;     /* or "" */
+};
+
+/* A deadline that an earlier inspection set. */
+struct stave_carried {
+    const char *id;         /* of the finding; "" for a check */
+    const char *part, *kind;
+    struct stave_deadline deadline;
+};
+
 typedef struct stave_verdict {
     const struct stave_book_facts *book;
     const char *propeller, *model, *aircraft, *inspector, *date, *hours; /* as recorded, or "" */
@@ -327,7 +378,8 @@ typedef struct stave_verdict {
     uint32_t outcome;    /* index in the scale: the worst of all */
     uint32_t best;       /* the best that is still possible for the propeller */
     enum stave_flight flight;
-    const struct stave_item *items; /* findings in their order, then checks, then searches */
+    const struct stave_item *items; /* findings in their order, then checks, then searches, then
+                                       what earlier inspections left open */
     size_t item_count;
     const struct stave_part_verdict *parts;
     size_t part_count;
@@ -336,11 +388,20 @@ typedef struct stave_verdict {
     size_t need_count;
     const struct stave_deadline *deadlines;
     size_t deadline_count;
+    const struct stave_before *before; /* earlier records that it was judged with, oldest first */
+    size_t before_count;
+    const struct stave_repaired *repaired;
+    size_t repaired_count;
+    const struct stave_carried *carried; /* every deadline of earlier records that was not closed by
+                                            an earlier one; of those that are not met the first of
+                                            each sort is in `deadlines` too */
+    size_t carried_count;
     const char *const *actions;  /* what to do, worst first, each "F2: fill and re-finish" */
     size_t action_count;
     const char *const *cautions; /* of the library, of the book, then of each kind found */
     size_t caution_count;
-    const struct stave_digest *texts; /* every text that the answer rests on, the record last */
+    const struct stave_digest *texts; /* every text that the answer rests on: the book's, earlier
+                                         records, the record last */
     size_t text_count;
 } stave_verdict;
 
@@ -348,6 +409,33 @@ typedef struct stave_verdict {
 STAVE_API enum stave_status stave_assess(const struct stave_host *host, const stave_record *record,
                                          stave_verdict **verdict);
 STAVE_API void stave_verdict_free(stave_verdict *verdict);
+
+/* ---- damage over time ----------------------------------------------------------- */
+
+typedef struct stave_history stave_history;
+
+/*
+ * Puts a record together with earlier ones of the same propeller, given in any order, and follows
+ * each finding through them by its id (docs/growth.md). All were read against one book, without
+ * errors; they must outlive the history. STAVE_PROBLEMS: the records contradict each other, and
+ * the handle serves only to ask for the problems. Warnings alone leave the status STAVE_OK.
+ */
+STAVE_API enum stave_status stave_history_make(const struct stave_host *host,
+                                               const stave_record *record,
+                                               const stave_record *const *earlier,
+                                               size_t earlier_count, stave_history **history);
+STAVE_API void stave_history_free(stave_history *history);
+STAVE_API const struct stave_problem *stave_history_problems(const stave_history *history,
+                                                             size_t *count);
+
+/*
+ * Judges the record of a history with what was before: growth is what the records tell, what an
+ * earlier inspection left open makes it incomplete, and deadlines that were set go on until
+ * they are met. The history must outlive the verdict.
+ */
+STAVE_API enum stave_status stave_assess_since(const struct stave_host *host,
+                                               const stave_history *history,
+                                               stave_verdict **verdict);
 
 /* ---- a book laid open, for pages and pictures ------------------------------------- */
 

@@ -126,8 +126,21 @@ void arena_begin(struct arena *arena, const struct stave_allocator *allocator,
     }
 }
 
+struct arena *arena_beside(struct arena *arena)
+{
+    struct arena *made = ARENA_NEW(arena, struct arena);
+    *made = (struct arena){
+        .allocator = arena->allocator, .escape = arena->escape, .next_beside = arena->beside};
+    arena->beside = made;
+    return made;
+}
+
 void arena_end(struct arena *arena)
 {
+    for (struct arena *beside = arena->beside; beside; beside = beside->next_beside) {
+        arena_end(beside);
+    }
+    arena->beside = NULL;
     struct arena_block *block = arena->blocks;
     if (block != NULL && block->spare != NULL) {
         block_free(arena, block->spare);

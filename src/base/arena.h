@@ -30,6 +30,8 @@ struct arena {
     struct escape *escape;
     struct arena_block *blocks;
     unsigned char *next, *end;
+    struct arena *beside;      /* the newest made by arena_beside */
+    struct arena *next_beside; /* of its parent's */
 };
 
 /* A place in an arena to go back to; what was taken since is then reusable. */
@@ -41,7 +43,10 @@ struct arena_mark {
 /* Makes an empty arena; takes no memory yet. A NULL allocator means malloc. */
 void arena_begin(struct arena *arena, const struct stave_allocator *allocator,
                  struct escape *escape);
-/* Frees all. The arena may be begun anew. */
+/* An empty arena for what can be given up sooner, with the same allocator and escape. It ends with
+ * its parent at the latest. */
+struct arena *arena_beside(struct arena *arena);
+/* Frees all, arenas beside it too. The arena may be begun anew. */
 void arena_end(struct arena *arena);
 
 /* `size` bytes set to zero, aligned for any object. Never NULL; size 0 gives a valid pointer. */

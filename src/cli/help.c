@@ -47,12 +47,17 @@ static const char main_help[] =
     "person decides.\n";
 
 static const char assess_help[] =
-    "stave assess BOOK INSPECTION [--json | --html | --quiet] [--colour=WHEN]\n"
+    "stave assess BOOK INSPECTION [--since=EARLIER ...] [--json | --html | --quiet]\n"
+    "             [--colour=WHEN]\n"
     "\n"
     "Judges one inspection against a book: each finding, check and search, then\n"
     "each part and the propeller, with the figures, the lines that decide, and what\n"
     "to do by when.\n"
     "\n"
+    "  --since=EARLIER  with an inspection of the same propeller before this one;\n"
+    "                   given once for each, in any order. Findings are paired by\n"
+    "                   id: what has grown, what is new, what is gone; deadlines\n"
+    "                   that were set go on. '--since EARLIER' will do too\n"
     "  --json           the verdict for programs, as verdict.schema.json has it;\n"
     "                   errors in a text or file too are then JSON, on standard\n"
     "                   output\n"
@@ -61,13 +66,14 @@ static const char assess_help[] =
     "  --quiet          no verdict, only the exit status\n"
     "  --colour=WHEN    auto (on a terminal, unless NO_COLOR is set), always, never\n"
     "\n"
-    "'-' in place of BOOK or of INSPECTION is standard input.\n"
+    "'-' in place of one of the files is standard input.\n"
     "\n"
     "Exit status:\n"
     "  0  fit to fly\n"
     "  1  not fit to fly\n"
     "  2  not known yet, or the inspection is incomplete\n"
-    "  3  an error in a text, in a file or in the command line\n"
+    "  3  an error in a text, in a file or in the command line; records that\n"
+    "     contradict each other\n"
     "  4  an error of the program's own: no memory, or the answer cannot be written\n";
 
 static const char ask_help[] =

@@ -21,6 +21,7 @@ enum option_id {
     OPTION_COLOUR,
     OPTION_WITH,
     OPTION_INTO,
+    OPTION_SINCE,
     OPTION_REPLACE,
     OPTION_RECORD,
     OPTION_MARKDOWN,
@@ -60,6 +61,7 @@ static const struct option all_options[] = {
          IN(COMMAND_SHEET) | IN(COMMAND_PRINT) | IN(COMMAND_COMPARE) | IN(COMMAND_SWEEP)},
     {"--with", OPTION_WITH, IN(COMMAND_DRAW)},
     {"--into", OPTION_INTO, IN(COMMAND_DRAW)},
+    {"--since", OPTION_SINCE, IN(COMMAND_ASSESS)},
     {"--replace", OPTION_REPLACE, IN(COMMAND_DRAW)},
     {"--record", OPTION_RECORD, IN(COMMAND_SHEET)},
     {"--markdown", OPTION_MARKDOWN, IN(COMMAND_PRINT)},
@@ -78,7 +80,7 @@ struct command_shape {
 
 static const struct command_shape shapes[] = {
     [COMMAND_NONE] = {"", "stave COMMAND ...", 0, 0},
-    [COMMAND_ASSESS] = {"assess", "stave assess BOOK INSPECTION", 2, 2},
+    [COMMAND_ASSESS] = {"assess", "stave assess BOOK INSPECTION [--since=EARLIER ...]", 2, 2},
     [COMMAND_ASK] = {"ask", "stave ask BOOK \"FINDING LINE\"", 2, 2},
     [COMMAND_PROVE] = {"prove", "stave prove BOOK [EXAMPLES...]", 1, (size_t)-1},
     [COMMAND_DRAW] = {"draw", "stave draw BOOK [PICTURE] [--with=INSPECTION] [--into=FOLDER]", 1,
@@ -266,8 +268,26 @@ static const struct option *find_option(const char *typed, enum command command)
     return NULL;
 }
 
-static bool read_option(const char *typed, struct options *options, struct page *complaint)
+static bool read_since(const char *value, struct options *options, struct page *complaint)
 {
+    if (!value || !value[0]) {
+        page_line(complaint, 0, 2, "stave: '--since' has no value");
+        page_line(complaint, 2, 4, "help: write --since EARLIER, an inspection before this one");
+        return false;
+    }
+    if (options->since_count == OPTIONS_SINCE) {
+        page_line(complaint, 0, 2, "stave: more than %d earlier inspections", OPTIONS_SINCE);
+        return false;
+    }
+    options->since[options->since_count++] = value;
+    return true;
+}
+
+/* `next` is the argument that follows, or NULL; *taken says that it was the option's value. */
+static bool read_option(const char *typed, const char *next, bool *taken, struct options *options,
+                        struct page *complaint)
+{
+    *taken = false;
     const struct option *option = find_option(typed, options->command);
     if (!option) {
         complain_option(complaint, typed, options->command);
@@ -286,6 +306,10 @@ static bool read_option(const char *typed, struct options *options, struct page 
     }
     if (option->id == OPTION_MAP) {
         return read_map(value ? value + 1 : NULL, options, complaint);
+    }
+    if (option->id == OPTION_SINCE) {
+        *taken = !value && next != NULL;
+        return read_since(value ? value + 1 : next, options, complaint);
     }
     if (value) {
         page_line(complaint, 0, 2, "stave: '%s' takes no value: '%s'", option->name, typed);
@@ -341,6 +365,7 @@ static bool read_option(const char *typed, struct options *options, struct page 
     case OPTION_IGNORE:
     case OPTION_THREADS:
     case OPTION_MAP:
+    case OPTION_SINCE:
         break;
     }
     return true;
@@ -386,6 +411,9 @@ static bool check_arguments(const struct options *options, struct page *complain
     from_input += options->with && strcmp(options->with, "-") == 0;
     size_t most = options->obligations ? 1 : shape->most; /* of a book alone */
     from_input += options->against && strcmp(options->against, "-") == 0;
+    for (size_t i = 0; i < options->since_count; i++) {
+        from_input += strcmp(options->since[i], "-") == 0;
+    }
     if (options->argument_count < shape->least) {
         page_line(complaint, 0, 2, "stave: too few arguments for '%s'", shape->name);
     } else if (options->argument_count > most) {
@@ -413,9 +441,12 @@ bool options_read(int argc, char **argv, const char **ignored, struct options *o
         if (is_option && strcmp(typed, "--") == 0) {
             literal = true;
         } else if (is_option) {
-            if (!read_option(typed, options, complaint)) {
+            bool taken;
+            if (!read_option(typed, i + 1 < argc ? argv[i + 1] : NULL, &taken, options,
+                             complaint)) {
                 return false;
             }
+            i += taken;
         } else if (options->command == COMMAND_NONE) {
             if (!read_command(typed, options, complaint)) {
                 return false;

@@ -21,6 +21,7 @@ enum command {
 enum colour_choice { COLOUR_AUTO, COLOUR_ALWAYS, COLOUR_NEVER };
 
 #define OPTIONS_MAPS 64 /* names that one comparison may map */
+#define OPTIONS_SINCE 250 /* earlier records of one inspection */
 
 struct options {
     enum command command;
@@ -37,6 +38,8 @@ struct options {
     size_t ignored_count;
     const char *maps[OPTIONS_MAPS]; /* "old=new" */
     size_t map_count;
+    const char *since[OPTIONS_SINCE];
+    size_t since_count;
     const char *const *arguments; /* after the command, without the options */
     size_t argument_count;
 };

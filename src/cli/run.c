@@ -97,6 +97,10 @@ enum exit_status run_end(struct run *run, enum exit_status status)
     if (!send_answer(&run->out)) {
         status = EXIT_PROGRAM;
     }
+    stave_history_free(run->history);
+    for (size_t i = 0; i < run->earlier_count; i++) {
+        stave_record_free(run->earlier[i]);
+    }
     stave_record_free(run->record);
     stave_book_free(run->book);
     files_close(&run->files);
@@ -191,31 +195,61 @@ enum exit_status run_read_book(struct run *run, const char *path)
     return status == STAVE_OK ? EXIT_YES : run_refused(run, status, text.name);
 }
 
-enum exit_status run_read_record(struct run *run, const char *path)
+static enum exit_status read_record(struct run *run, const char *path, stave_record **record)
 {
     struct stave_text text;
     enum exit_status opened = run_open(run, path, &text);
     if (opened != EXIT_YES) {
         return opened;
     }
-    enum stave_status status = stave_record_read(&run->host, run->book, &text, &run->record);
+    enum stave_status status = stave_record_read(&run->host, run->book, &text, record);
     if (status == STAVE_PROBLEMS) {
         size_t count;
-        const struct stave_problem *problems = stave_record_problems(run->record, &count);
+        const struct stave_problem *problems = stave_record_problems(*record, &count);
         return run_problems(run, problems, count);
     }
     return status == STAVE_OK ? EXIT_YES : run_refused(run, status, text.name);
 }
 
+enum exit_status run_read_record(struct run *run, const char *path)
+{
+    return read_record(run, path, &run->record);
+}
+
+enum exit_status run_read_earlier(struct run *run)
+{
+    const struct options *options = run->options;
+    for (size_t i = 0; i < options->since_count; i++) {
+        enum exit_status read = read_record(run, options->since[i], &run->earlier[i]);
+        run->earlier_count++;
+        if (read != EXIT_YES) {
+            return read;
+        }
+    }
+    if (!options->since_count) {
+        return EXIT_YES;
+    }
+    enum stave_status status =
+        stave_history_make(&run->host, run->record, (const stave_record *const *)run->earlier,
+                           run->earlier_count, &run->history);
+    if (status == STAVE_PROBLEMS) {
+        size_t count;
+        const struct stave_problem *problems = stave_history_problems(run->history, &count);
+        return run_problems(run, problems, count);
+    }
+    return status == STAVE_OK ? EXIT_YES : run_refused(run, status, "the earlier records");
+}
+
 /* Warnings of the record in full; those of the book are for its author, so one line. */
-static void show_warnings(struct run *run, const struct stave_problem *const lists[2],
-                          const size_t counts[2])
+static void show_warnings(struct run *run, const struct stave_problem *const lists[3],
+                          const size_t counts[3])
 {
     if (counts[0] > 0) {
         page_line(&run->err, 0, 2, "stave: the book has %zu warning%s; 'stave prove' shows %s",
                   counts[0], counts[0] == 1 ? "" : "s", counts[0] == 1 ? "it" : "them");
     }
     show_problems(&run->err, lists[1], counts[1]);
+    show_problems(&run->err, lists[2], counts[2]);
 }
 
 static enum exit_status flight_status(enum stave_flight flight)
@@ -239,14 +273,17 @@ static enum stave_status show_page(struct run *run, const stave_verdict *verdict
 enum exit_status run_verdict(struct run *run)
 {
     stave_verdict *verdict;
-    enum stave_status status = stave_assess(&run->host, run->record, &verdict);
+    enum stave_status status = run->history
+                                   ? stave_assess_since(&run->host, run->history, &verdict)
+                                   : stave_assess(&run->host, run->record, &verdict);
     if (status != STAVE_OK) {
         return run_refused(run, status, "the inspection");
     }
-    size_t counts[2];
-    const struct stave_problem *const lists[2] = {
+    size_t counts[3];
+    const struct stave_problem *const lists[3] = {
         stave_book_problems(run->book, &counts[0]),
         stave_record_problems(run->record, &counts[1]),
+        stave_history_problems(run->history, &counts[2]),
     };
     if (run->options->json) {
         show_verdict_json(&run->out, verdict, lists, counts);

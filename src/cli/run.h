@@ -24,6 +24,9 @@ struct run {
     struct stave_host host;
     stave_book *book;
     stave_record *record;
+    stave_record *earlier[OPTIONS_SINCE];
+    size_t earlier_count;
+    stave_history *history; /* NULL: no earlier records were given */
     struct page out; /* to standard output */
     struct page err; /* to standard error */
 };
@@ -51,6 +54,9 @@ enum exit_status run_problems(struct run *run, const struct stave_problem *probl
 
 /* Reads an inspection against run->book and leaves it in `run`; fails as run_read_book does. */
 enum exit_status run_read_record(struct run *run, const char *path);
+
+/* Reads the earlier inspections that the options name, and leaves them and the history in `run`. */
+enum exit_status run_read_earlier(struct run *run);
 
 /* Judges run->record and shows the verdict. */
 enum exit_status run_verdict(struct run *run);

@@ -58,6 +58,7 @@ struct company_range {
 
 struct finding {
     const char *id; /* "F1" */
+    bool id_typed;  /* false: it has its id by its place in the record */
     const struct part *part;
     uint32_t instance;        /* from 1; 0 when the part is one and no number was written */
     const struct kind *kind;  /* a kind or a check */

@@ -18,7 +18,8 @@ struct filling {
     struct tree_reading **readings_end;
 };
 
-static const char *const own_keys[] = {"part", "kind", "id", "remark", "side", "place"};
+static const char *const own_keys[] = {"part", "kind",  "id", "remark",
+                                       "side", "place", "new"};
 enum { OWN_KEYS = sizeof own_keys / sizeof *own_keys };
 
 static bool is_own_key(const char *key)
@@ -219,6 +220,46 @@ static bool fill_reading(struct filling *filling, const struct frame_node *node,
     return true;
 }
 
+/* "was length", "first length": the sort and the name of an earlier reading. */
+static const char *before_key(const char *key, enum tree_reading_sort *sort)
+{
+    *sort = strncmp(key, "was ", 4) == 0 ? TREE_READ_WAS : TREE_READ_FIRST;
+    size_t lead = *sort == TREE_READ_WAS ? 4 : strncmp(key, "first ", 6) == 0 ? 6 : 0;
+    return lead ? key + lead + strspn(key + lead, " \t") : NULL;
+}
+
+static bool fill_before(struct filling *filling, const struct frame_node *node,
+                        enum tree_reading_sort sort, const char *name)
+{
+    struct intake *intake = filling->intake;
+    struct tree_reading *reading = ARENA_NEW(intake->arena, struct tree_reading);
+    *reading = (struct tree_reading){
+        .sort = sort, .span = node->span, .name = {name, node->key_span}};
+    if (!value_readable(intake, node) ||
+        !read_range(intake->arena, node->span, intake->problems, &reading->range)) {
+        return false;
+    }
+    *filling->readings_end = reading;
+    filling->readings_end = &reading->next;
+    return true;
+}
+
+static bool fill_new(struct filling *filling, const struct frame_node *node)
+{
+    struct intake *intake = filling->intake;
+    if (node->sort != FRAME_TEXT || strcmp(node->text, "yes") != 0) {
+        problem_help(problem_add(intake->problems, STAVE_ERROR, "wrong-form", node->span,
+                                 "'new' is not 'yes'"),
+                     intake->problems, "write 'new: yes' where it was not there before, or leave it out");
+        return false;
+    }
+    struct tree_reading *reading = ARENA_NEW(intake->arena, struct tree_reading);
+    *reading = (struct tree_reading){.sort = TREE_READ_NEW, .span = node->key_span};
+    *filling->readings_end = reading;
+    filling->readings_end = &reading->next;
+    return true;
+}
+
 /* ---- keys ------------------------------------------------------------------------------- */
 
 static bool unknown_key(struct filling *filling, const struct frame_node *node)
@@ -271,6 +312,9 @@ static bool fill_key(struct filling *filling, const struct frame_node *node)
         filling->line->remark = (struct tree_word){value_text(filling->intake, node), node->span};
         return node->sort == FRAME_TEXT;
     }
+    if (strcmp(key, "new") == 0) {
+        return fill_new(filling, node);
+    }
     if (is_own_key(key)) {
         return fill_side_or_place(filling, node);
     }
@@ -280,6 +324,11 @@ static bool fill_key(struct filling *filling, const struct frame_node *node)
     const struct recorded *recorded = recorded_of(filling->kind, key);
     if (recorded) {
         return fill_reading(filling, node, recorded);
+    }
+    enum tree_reading_sort sort;
+    const char *name = before_key(key, &sort);
+    if (name && recorded_of(filling->kind, name)) {
+        return fill_before(filling, node, sort, name);
     }
     /* With an unknown part or kind no key can be judged: the resolver tells of that. */
     return !filling->part || !filling->kind || unknown_key(filling, node);
@@ -309,7 +358,9 @@ static const char *line_text(struct filling *filling, const struct frame_node *m
         }
     }
     for (const struct frame_node *node = map->children; node; node = node->next) {
-        if (!is_own_key(node->key) && !axis_of(filling->part, node->key)) {
+        if (strcmp(node->key, "new") == 0) {
+            add_words(&text, ", ", "", node->key);
+        } else if (!is_own_key(node->key) && !axis_of(filling->part, node->key)) {
             add_words(&text, ", ", node->key, node->text);
         }
     }

@@ -7,7 +7,7 @@
 
 /* ---- ids ---------------------------------------------------------------------- */
 
-static bool is_id(const char *text)
+bool id_good(const char *text)
 {
     size_t size = strlen(text);
     if (!size || size > RECORD_ID) {
@@ -26,7 +26,7 @@ static bool is_id(const char *text)
 /* The id, or NULL with an error. */
 static const char *id_check(struct intake *intake, const char *text, struct span at, bool as_key)
 {
-    if (is_id(text)) {
+    if (id_good(text)) {
         return text;
     }
     problem_help(problem_add(intake->problems, STAVE_ERROR, "not-an-id", at,
@@ -160,6 +160,7 @@ static void finding_read(struct intake *intake, const struct frame_node *node, u
     if (item.text) {
         finding->text = item.text;
     }
+    finding->id_typed = item.id != NULL;
     finding_add(intake, finding, item.id_span);
 }
 

@@ -59,10 +59,17 @@ void searched_read(struct intake *intake);
 /* The instances of a part that answers are asked for: bit n-1. */
 uint64_t parts_asked(const struct intake *intake, const struct part *part);
 
+/* The part and number at the head of `count` words, "blade 2" or "spinner", that is there; the
+ * number is 0 for a part that is one. *used counts its words. False with an error. */
+bool parts_one(struct intake *intake, const struct tree_word *words, uint32_t count,
+               const struct part **part, uint32_t *instance, uint32_t *used);
+
 /* ---- answers and findings ------------------------------------------------------------------ */
 
 void answers_read(struct intake *intake); /* checks, then what was searched */
 void findings_read(struct intake *intake);
+void repaired_read(struct intake *intake);
+bool id_good(const char *text);
 /* A map of a finding's names as the line that says the same. NULL with errors. */
 struct tree_finding *finding_map_read(struct intake *intake, const struct frame_node *map,
                                       const char **text);

@@ -119,6 +119,29 @@ static bool stretch_read(struct intake *intake, const struct frame_node *node,
                                                           : not_parts(intake, node);
 }
 
+bool parts_one(struct intake *intake, const struct tree_word *words, uint32_t count,
+               const struct part **part, uint32_t *instance, uint32_t *used)
+{
+    *part = book_find_part(intake->book, words[0].text);
+    *instance = 0;
+    *used = 1;
+    if (!*part) {
+        return unknown_part(intake, words[0]);
+    }
+    if (parts_single(*part)) {
+        return true;
+    }
+    *used = 2;
+    uint32_t most = intake->positions[(*part)->index];
+    if (count > 1 && value_whole(words[1].text, instance) && *instance >= 1 && *instance <= most) {
+        return true;
+    }
+    problem_help(problem_add(intake->problems, STAVE_ERROR, "no-such-instance",
+                             words[count > 1 ? 1 : 0].span, "'%s' has no such number", (*part)->name),
+                 intake->problems, "this propeller has %s 1 to %u", (*part)->name, most);
+    return false;
+}
+
 static uint64_t stretch_bits(const struct stretch *stretch)
 {
     return lowest_bits(stretch->to) & ~lowest_bits(stretch->from - 1);

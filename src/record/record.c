@@ -18,7 +18,7 @@ static const struct known_key {
     {"propeller", ALWAYS},  {"model", ALWAYS},    {"book", ALWAYS},       {"aircraft", ALWAYS},
     {"inspector", ALWAYS},  {"date", ALWAYS},     {"hours", ALWAYS},      {"cycles", NEVER},
     {"fitted", FOR_FITTED}, {"searched", ALWAYS}, {"checks", FOR_CHECKS}, {"findings", ALWAYS},
-    {"remarks", NEVER},     {"end", ALWAYS},
+    {"repaired", NEVER},    {"remarks", NEVER},   {"end", ALWAYS},
 };
 enum { KNOWN_KEYS = sizeof known_keys / sizeof *known_keys };
 
@@ -233,10 +233,27 @@ static bool exact_figure(struct intake *intake, const struct frame_node *node, c
     return !fault;
 }
 
+static struct span value_span(struct intake *intake, const char *key)
+{
+    const struct frame_node *node = frame_find(intake->root, key);
+    return node ? node->span : (struct span){0};
+}
+
 static void head_read(struct intake *intake)
 {
     struct record *record = intake->record;
     record->propeller = head_text(intake, "propeller");
+    record->at.propeller = value_span(intake, "propeller");
+    record->at.model = value_span(intake, "model");
+    record->at.date = value_span(intake, "date");
+    record->at.hours = value_span(intake, "hours");
+    record->at.cycles = value_span(intake, "cycles");
+    for (uint32_t i = 0; i < intake->book->part_count; i++) {
+        if (intake->book->parts[i].count == PART_COUNTED) {
+            record->at.counts[i] =
+                value_span(intake, parts_count_key(intake, &intake->book->parts[i]));
+        }
+    }
     record->aircraft = head_text(intake, "aircraft");
     record->inspector = head_text(intake, "inspector");
     record->remarks = head_text(intake, "remarks");
@@ -312,6 +329,7 @@ static void record_fill(struct record *record, struct frame_node *root,
     record->instances = ARENA_ARRAY(arena, uint32_t, parts);
     record->fitted = ARENA_ARRAY(arena, uint64_t, parts);
     record->fitted_known = ARENA_ARRAY(arena, bool, parts);
+    record->at.counts = ARENA_ARRAY(arena, struct span, parts);
     if (book_agrees(&intake)) {
         if (renames) {
             rename_keys(&intake, root);
@@ -322,6 +340,7 @@ static void record_fill(struct record *record, struct frame_node *root,
         searched_read(&intake);
         answers_read(&intake);
         findings_read(&intake);
+        repaired_read(&intake);
     }
 }
 

@@ -24,6 +24,22 @@ struct answer {
     struct span span;
 };
 
+/* What a record says to be mended, or gone with a part that was replaced. */
+struct repaired {
+    const char *id;          /* of a finding; NULL for a check */
+    const struct kind *check;
+    const struct part *part; /* of the check */
+    uint32_t instance;       /* from 1; 0 for a part that is one */
+    const char *text, *remark;
+    struct span span;
+};
+
+/* Where a record says what another record may contradict. */
+struct record_places {
+    struct span propeller, model, date, hours, cycles;
+    struct span *counts; /* by part index */
+};
+
 struct record {
     struct arena *arena;
     struct problems problems;
@@ -43,6 +59,9 @@ struct record {
     uint32_t finding_count;
     struct answer *answers;
     uint32_t answer_count; /* checks in book order, then searches */
+    struct repaired *repaired;
+    uint32_t repaired_count;
+    struct record_places at;
 };
 
 struct record *record_read(struct arena *arena, const struct book *book,

@@ -110,16 +110,47 @@ void html_rests_on(struct page *page, const struct stave_book_facts *book,
     markup(page, "</ul>\n<p class=\"quiet\">Made by stave %s.</p>\n", stave_version());
 }
 
+static void write_due_state(struct page *page, const struct stave_deadline *deadline)
+{
+    const char *left = deadline->left ? deadline->left : "";
+    bool nothing = left[0] == '0' && left[1] == ' ';
+    switch (deadline->state) {
+    case STAVE_DUE_SET:
+        break;
+    case STAVE_DUE_RUNNING:
+        markup(page, ": %s left", left);
+        break;
+    case STAVE_DUE_MET:
+        page_raw(page, ": done in time");
+        break;
+    case STAVE_DUE_LATE:
+        markup(page, ": done, <strong>%s late</strong>", left);
+        break;
+    case STAVE_DUE_OVERDUE:
+        markup(page, ": <strong>%s%s</strong>", nothing ? "due now" : "overdue by ",
+               nothing ? "" : left);
+        break;
+    case STAVE_DUE_UNKNOWN:
+        page_raw(page, ": <strong>whether it is due is not known</strong> without cycles in both "
+                       "records");
+        break;
+    }
+}
+
 void html_deadline(struct page *page, const struct stave_deadline *deadline)
 {
     markup(page, "%s within <strong>%s</strong>", deadline->look_again ? "look again" : "act",
            deadline->within);
+    if (deadline->set) {
+        markup(page, " (set %s)", deadline->set);
+    }
     if (deadline->due) {
         markup(page, ", that is by <strong>%s</strong>", deadline->due);
     }
     if (deadline->source && deadline->source[0]) {
         markup(page, ", per <bdi>%s</bdi>", deadline->source);
     }
+    write_due_state(page, deadline);
 }
 
 void html_legend(struct page *page, const struct stave_book_facts *book, size_t count)

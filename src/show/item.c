@@ -36,11 +36,42 @@ void show_item_name(struct page *page, const struct stave_item *item)
 void show_deadline(struct page *page, const struct stave_deadline *deadline)
 {
     page_write(page, "%s within %s", deadline->look_again ? "look again" : "act", deadline->within);
+    if (deadline->set) {
+        page_write(page, " (set %s)", deadline->set);
+    }
     if (deadline->due) {
         page_write(page, ", that is by " MARK_STRONG "%s" MARK_PLAIN, deadline->due);
     }
     if (deadline->source[0]) {
         page_write(page, ", per \"%s\"", deadline->source);
+    }
+    show_due_state(page, deadline);
+}
+
+void show_due_state(struct page *page, const struct stave_deadline *deadline)
+{
+    const char *left = deadline->left ? deadline->left : "";
+    switch (deadline->state) {
+    case STAVE_DUE_SET:
+        break;
+    case STAVE_DUE_RUNNING:
+        page_write(page, ": %s left", left);
+        break;
+    case STAVE_DUE_MET:
+        page_write(page, ": done in time");
+        break;
+    case STAVE_DUE_LATE:
+        page_write(page, ": done, " MARK_BAD "%s late" MARK_PLAIN, left);
+        break;
+    case STAVE_DUE_OVERDUE:
+        page_write(page, ": " MARK_BAD "%s%s" MARK_PLAIN,
+                   left[0] == '0' && left[1] == ' ' ? "due now" : "overdue by ",
+                   left[0] == '0' && left[1] == ' ' ? "" : left);
+        break;
+    case STAVE_DUE_UNKNOWN:
+        page_write(page, ": " MARK_DOUBT "whether it is due is not known" MARK_PLAIN
+                         " without cycles in both records");
+        break;
     }
 }
 
@@ -89,6 +120,8 @@ static void show_head(struct page *page, const stave_verdict *verdict,
     show_outcome(page, verdict, item->outcome);
     if (item->why_incomplete[0]) {
         page_write(page, ": %s", item->why_incomplete);
+    } else if (item->why_overdue[0]) {
+        page_write(page, ": %s", item->why_overdue);
     } else if (outcome->meaning[0]) {
         page_write(page, ": %s", outcome->meaning);
     }
@@ -259,12 +292,43 @@ static void show_needs(struct page *page, const struct stave_item *item)
     }
 }
 
+void show_growth(struct page *page, const struct stave_growth *growth)
+{
+    if (growth->before) {
+        page_write(page, "%s by %s (%s before)", growth->name, growth->grown, growth->before);
+    }
+    if (growth->first) {
+        page_write(page, "%s by %s since first seen (%s then)",
+                   growth->before ? ";" : growth->name, growth->grown_since_first, growth->first);
+    }
+}
+
+/* Only where there is an earlier record, or an earlier reading in the line. */
+static void show_growths(struct page *page, const stave_verdict *verdict,
+                         const struct stave_item *item)
+{
+    for (size_t i = 0; i < item->growth_count; i++) {
+        show_growth(page, &item->growths[i]);
+        page_row(page, ROW_INDENT, i == 0 ? "grown" : "");
+    }
+    if (item->item == STAVE_FINDING && verdict->before_count && item->seen != STAVE_SEEN_BEFORE) {
+        page_write(page, "%s",
+                   item->seen == STAVE_SEEN_NEW ? "new: not there at the inspection before"
+                                                : "in no earlier record that was given");
+        page_row(page, ROW_INDENT, "seen");
+    }
+}
+
 void show_item(struct page *page, const stave_verdict *verdict, const struct stave_item *item)
 {
     show_head(page, verdict, item);
     if (item->remark[0]) {
         page_write(page, "%s", item->remark);
         page_row(page, ROW_INDENT, "remark");
+    }
+    if (item->why_incomplete[0] && item->why_overdue[0]) {
+        page_write(page, "%s", item->why_overdue);
+        page_row(page, ROW_INDENT, "overdue");
     }
     size_t zone_count =
         item->item == STAVE_CHECK ? 0 : item->zone_count; /* a check's is its part */
@@ -278,6 +342,7 @@ void show_item(struct page *page, const stave_verdict *verdict, const struct sta
         page_write(page, "%s", item->uncovered);
         page_row(page, ROW_INDENT, "not covered");
     }
+    show_growths(page, verdict, item);
     show_reasons(page, verdict, item);
     show_needs(page, item);
     for (size_t i = 0; i < item->deadline_count; i++) {

@@ -54,11 +54,15 @@ static json_t *need_value(const struct stave_need *need)
 
 static json_t *deadline_value(const struct stave_deadline *deadline)
 {
+    static const char *const states[] = {"set", "running", "met", "late", "overdue", "unknown"};
     struct members object = members_begin();
     members_bool(&object, "look_again", deadline->look_again);
     members_text(&object, "within", deadline->within);
     members_text(&object, "due", deadline->due);
     members_text(&object, "source", deadline->source);
+    members_text(&object, "state", states[deadline->state]);
+    members_text(&object, "set", deadline->set);
+    members_text(&object, "left", deadline->left);
     return members_done(&object);
 }
 
@@ -116,6 +120,26 @@ static json_t *side_value(const struct stave_on_side *side)
 }
 
 /* What was recorded and where, as it was judged. */
+static json_t *figure_or_null(const struct stave_figure *figure)
+{
+    return figure->exact[0] ? figure_value(figure) : json_null();
+}
+
+static json_t *growth_value(const struct stave_growth *growth)
+{
+    struct members object = members_begin();
+    members_text(&object, "name", growth->name);
+    members_text(&object, "before", growth->before);
+    members_text(&object, "first", growth->first);
+    members_text(&object, "grown", growth->grown);
+    members_text(&object, "grown_since_first", growth->grown_since_first);
+    members_add(&object, "grown_low", figure_or_null(&growth->grown_low));
+    members_add(&object, "grown_high", figure_or_null(&growth->grown_high));
+    members_add(&object, "first_low", figure_or_null(&growth->first_low));
+    members_add(&object, "first_high", figure_or_null(&growth->first_high));
+    return members_done(&object);
+}
+
 static void add_recorded(struct members *object, const struct stave_item *item)
 {
     ARRAY_OF(readings, reading_value, item->readings, item->reading_count)
@@ -141,6 +165,7 @@ static void add_judgement(struct members *object, const struct stave_outcome *sc
     members_text(object, "guarded_outcome",
                  item->guarded_outcome < 0 ? NULL : scale[item->guarded_outcome].name);
     members_text(object, "why_incomplete", item->why_incomplete);
+    members_text(object, "why_overdue", item->why_overdue);
     members_add(object, "zones", text_values(item->zones, item->zone_count));
     members_text(object, "uncovered", item->uncovered);
     members_add(object, "reasons", reasons);
@@ -150,7 +175,8 @@ static void add_judgement(struct members *object, const struct stave_outcome *sc
 
 static json_t *item_value(const struct stave_outcome *scale, const struct stave_item *item)
 {
-    static const char *const sorts[] = {"finding", "check", "search"};
+    static const char *const sorts[] = {"finding", "check", "search", "earlier"};
+    static const char *const seen[] = {"unknown", "new", "before"};
     struct members object = members_begin();
     members_text(&object, "item", sorts[item->item]);
     members_text(&object, "id", item->id);
@@ -161,6 +187,9 @@ static json_t *item_value(const struct stave_outcome *scale, const struct stave_
     members_text(&object, "remark", item->remark);
     members_count(&object, "record_line", item->record_line);
     add_recorded(&object, item);
+    ARRAY_OF(growths, growth_value, item->growths, item->growth_count)
+    members_text(&object, "seen", seen[item->seen]);
+    members_add(&object, "growths", growths);
     add_judgement(&object, scale, item);
     return members_done(&object);
 }
@@ -191,6 +220,45 @@ static void add_items(struct members *object, const stave_verdict *verdict)
     members_add(object, "parts", parts);
 }
 
+static json_t *before_value(const struct stave_before *before)
+{
+    struct members object = members_begin();
+    members_text(&object, "text_name", before->text_name);
+    members_text(&object, "date", before->date);
+    members_text(&object, "hours", before->hours);
+    return members_done(&object);
+}
+
+static json_t *repaired_value(const struct stave_repaired *repaired)
+{
+    struct members object = members_begin();
+    members_text(&object, "text", repaired->text);
+    members_text(&object, "part", repaired->part);
+    members_text(&object, "kind", repaired->kind);
+    members_text(&object, "remark", repaired->remark);
+    return members_done(&object);
+}
+
+static json_t *carried_value(const struct stave_carried *carried)
+{
+    struct members object = members_begin();
+    members_text(&object, "id", carried->id);
+    members_text(&object, "part", carried->part);
+    members_text(&object, "kind", carried->kind);
+    members_add(&object, "deadline", deadline_value(&carried->deadline));
+    return members_done(&object);
+}
+
+static void add_before(struct members *object, const stave_verdict *verdict)
+{
+    ARRAY_OF(before, before_value, verdict->before, verdict->before_count)
+    ARRAY_OF(repaired, repaired_value, verdict->repaired, verdict->repaired_count)
+    ARRAY_OF(carried, carried_value, verdict->carried, verdict->carried_count)
+    members_add(object, "before", before);
+    members_add(object, "repaired", repaired);
+    members_add(object, "carried", carried);
+}
+
 static json_t *verdict_value(const stave_verdict *verdict)
 {
     static const char *const flights[] = {"yes", "no", "not known yet"};
@@ -211,6 +279,7 @@ static json_t *verdict_value(const stave_verdict *verdict)
     add_items(&object, verdict);
     members_add(&object, "needs", needs);
     members_add(&object, "deadlines", deadlines);
+    add_before(&object, verdict);
     members_add(&object, "actions", text_values(verdict->actions, verdict->action_count));
     members_add(&object, "cautions", text_values(verdict->cautions, verdict->caution_count));
     members_add(&object, "book", book_value(verdict->book));
@@ -231,10 +300,10 @@ static void send(struct page *page, json_t *problems, json_t *verdict)
 }
 
 void show_verdict_json(struct page *page, const stave_verdict *verdict,
-                       const struct stave_problem *const lists[2], const size_t counts[2])
+                       const struct stave_problem *const lists[3], const size_t counts[3])
 {
     json_t *problems = json_array();
-    for (int list = 0; list < 2; list++) {
+    for (int list = 0; list < 3; list++) {
         for (size_t i = 0; i < counts[list]; i++) {
             problems = array_append(problems, problem_value(&lists[list][i]));
         }

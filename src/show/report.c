@@ -220,6 +220,48 @@ static void write_answers(struct page *page, const stave_verdict *verdict,
     }
 }
 
+/* ---- what was before --------------------------------------------------------------------- */
+
+static void write_before(struct page *page, const stave_verdict *verdict)
+{
+    if (verdict->before_count + verdict->repaired_count == 0) {
+        return;
+    }
+    html_heading(page, "before", verdict->before_count ? "Since before" : "Repaired");
+    page_raw(page, "<dl>\n");
+    for (size_t i = 0; i < verdict->before_count; i++) {
+        const struct stave_before *before = &verdict->before[i];
+        html_row(page, i == 0 ? "Records" : "");
+        markup(page, "%s at <bdi>%s</bdi>: <bdi>%s</bdi></dd>\n", before->date, before->hours,
+               before->text_name);
+    }
+    for (size_t i = 0; i < verdict->repaired_count; i++) {
+        const struct stave_repaired *repaired = &verdict->repaired[i];
+        html_row(page, i == 0 ? "Repaired" : "");
+        markup(page, "%s", repaired->text);
+        if (repaired->part[0] && !strchr(repaired->text, ' ')) {
+            markup(page, " (%s, %s)", repaired->kind, repaired->part);
+        }
+        markup(page, "%s<bdi>%s</bdi></dd>\n", repaired->remark[0] ? "; " : "", repaired->remark);
+    }
+    for (size_t i = 0; i < verdict->carried_count; i++) {
+        const struct stave_carried *carried = &verdict->carried[i];
+        html_row(page, i == 0 ? "Was set" : "");
+        markup(page, carried->id[0] ? "%s: " : "%s ", carried->id[0] ? carried->id : carried->kind);
+        if (!carried->id[0]) {
+            markup(page, "on %s: ", carried->part);
+        }
+        html_deadline(page, &carried->deadline);
+        page_raw(page, "</dd>\n");
+    }
+    page_raw(page, "</dl>\n");
+    for (size_t i = 0; i < verdict->item_count; i++) {
+        if (verdict->items[i].item == STAVE_EARLIER) {
+            report_item(page, verdict, &verdict->items[i]);
+        }
+    }
+}
+
 static void write_parts(struct page *page, const stave_verdict *verdict)
 {
     html_heading(page, "parts", "Parts");
@@ -279,6 +321,7 @@ void show_report(struct page *page, const stave_outline *outline, const stave_ve
     write_findings(page, verdict);
     write_answers(page, verdict, STAVE_CHECK, "checks", "Checks");
     write_answers(page, verdict, STAVE_SEARCH, "searches", "Searches");
+    write_before(page, verdict);
     if (verdict->part_count > 0) {
         write_parts(page, verdict);
     }

@@ -198,8 +198,13 @@ static void write_head(struct page *page, const stave_verdict *verdict,
     }
     page_raw(page, "<p>");
     ink_outcome(page, verdict->book, item->outcome);
-    markup(page, "%s%s</p>\n", item->why_incomplete[0] || outcome->meaning[0] ? ": " : "",
-           item->why_incomplete[0] ? item->why_incomplete : outcome->meaning);
+    const char *why = item->why_incomplete[0] ? item->why_incomplete
+                      : item->why_overdue[0]  ? item->why_overdue
+                                              : outcome->meaning;
+    markup(page, "%s%s</p>\n", why[0] ? ": " : "", why);
+    if (item->why_incomplete[0] && item->why_overdue[0]) {
+        markup(page, "<p><strong>Overdue:</strong> %s</p>\n", item->why_overdue);
+    }
     if (item->possible_count > 1) {
         page_raw(page, "<p><strong>Not settled.</strong> Possible: ");
         for (size_t i = 0; i < item->possible_count; i++) {
@@ -221,6 +226,30 @@ static void write_needs(struct page *page, const struct stave_item *item)
                need->settles ? "; settles it" : "");
     }
     page_raw(page, "</dd>\n");
+}
+
+static void write_growths(struct page *page, const stave_verdict *verdict,
+                          const struct stave_item *item)
+{
+    for (size_t i = 0; i < item->growth_count; i++) {
+        const struct stave_growth *growth = &item->growths[i];
+        html_row(page, i == 0 ? "Grown" : "");
+        if (growth->before) {
+            markup(page, "<p>%s by <strong>%s</strong>, from %s before</p>", growth->name,
+                   growth->grown, growth->before);
+        }
+        if (growth->first) {
+            markup(page, "<p>%s by <strong>%s</strong> since first seen, from %s</p>", growth->name,
+                   growth->grown_since_first, growth->first);
+        }
+        page_raw(page, "</dd>\n");
+    }
+    if (item->item == STAVE_FINDING && verdict->before_count && item->seen != STAVE_SEEN_BEFORE) {
+        html_row(page, "Seen");
+        page_raw(page, item->seen == STAVE_SEEN_NEW ? "new: not there at the inspection before"
+                                                    : "in no earlier record that was given");
+        page_raw(page, "</dd>\n");
+    }
 }
 
 void report_item(struct page *page, const stave_verdict *verdict, const struct stave_item *item)
@@ -247,6 +276,7 @@ void report_item(struct page *page, const stave_verdict *verdict, const struct s
         html_row(page, "Not covered");
         markup(page, "%s</dd>\n", item->uncovered);
     }
+    write_growths(page, verdict, item);
     for (size_t i = 0; i < item->reason_count; i++) {
         if (item->reasons[i].governs) {
             write_reason(page, verdict, &item->reasons[i]);

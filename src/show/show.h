@@ -34,6 +34,10 @@ bool show_item_is_quiet(const struct stave_item *item);
 void show_item_name(struct page *page, const struct stave_item *item);
 /* "look again within 50 h, by 862.4 h": adds to the pending paragraph. */
 void show_deadline(struct page *page, const struct stave_deadline *deadline);
+/* "by 0.1 in; by 0.3 in since first seen": how much a measure grew, for a row or a list. */
+void show_growth(struct page *page, const struct stave_growth *growth);
+/* What an earlier inspection set came to: ": 3 h left", ": overdue by 0.6 h". */
+void show_due_state(struct page *page, const struct stave_deadline *deadline);
 /* Writes an outcome's name and, where it grounds, ", no flight". */
 void show_outcome(struct page *page, const stave_verdict *verdict, uint32_t outcome);
 /* The index of the outcome "incomplete" in the scale. */
@@ -66,9 +70,9 @@ void show_problems(struct page *page, const struct stave_problem *problems, size
 /* "2 errors, 1 warning" as a line, led by the name of the program. */
 void show_problem_count(struct page *page, const struct stave_problem *problems, size_t count);
 
-/* The verdict, and beside it what warnings book and record gave. */
+/* The verdict, and beside it what warnings book, record and history gave. */
 void show_verdict_json(struct page *page, const stave_verdict *verdict,
-                       const struct stave_problem *const lists[2], const size_t counts[2]);
+                       const struct stave_problem *const lists[3], const size_t counts[3]);
 /* Problems without a verdict. */
 void show_problems_json(struct page *page, const struct stave_problem *problems, size_t count);
 

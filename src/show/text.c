@@ -83,8 +83,9 @@ static bool is_said(const stave_verdict *verdict, const struct stave_need *need)
 {
     for (size_t i = 0; i < verdict->item_count; i++) {
         const struct stave_item *item = &verdict->items[i];
+        const char *label = item->id[0] ? item->id : item->part;
         if (item->why_incomplete[0] && strcmp(need->name, item->kind) == 0 &&
-            strncmp(need->how, item->part, strlen(item->part)) == 0 &&
+            strncmp(need->how, label, strlen(label)) == 0 &&
             ends_with(need->how, item->why_incomplete)) {
             return true;
         }
@@ -334,6 +335,54 @@ static void show_searches(struct page *page, const stave_verdict *verdict)
     show_unanswered(page, verdict, STAVE_SEARCH);
 }
 
+/* ---- what was before ---------------------------------------------------------------------- */
+
+static void show_carried(struct page *page, const struct stave_carried *carried)
+{
+    if (carried->id[0]) {
+        page_write(page, "%s: ", carried->id);
+    } else {
+        page_write(page, "%s on %s: ", carried->kind, carried->part);
+    }
+    show_deadline(page, &carried->deadline);
+}
+
+static void show_repaired(struct page *page, const struct stave_repaired *repaired)
+{
+    page_write(page, "%s", repaired->text);
+    if (repaired->part[0] && !strchr(repaired->text, ' ')) {
+        page_write(page, " (%s, %s)", repaired->kind, repaired->part);
+    }
+    page_write(page, "%s%s", repaired->remark[0] ? "; " : "", repaired->remark);
+}
+
+static void show_before(struct page *page, const stave_verdict *verdict)
+{
+    if (verdict->before_count + verdict->repaired_count == 0) {
+        return;
+    }
+    show_heading(page, verdict->before_count ? "SINCE BEFORE" : "REPAIRED");
+    for (size_t i = 0; i < verdict->before_count; i++) {
+        const struct stave_before *before = &verdict->before[i];
+        page_write(page, "%s at %s: %s", before->date, before->hours, before->text_name);
+        page_row(page, ROW_INDENT, i == 0 ? "records" : "");
+    }
+    for (size_t i = 0; i < verdict->repaired_count; i++) {
+        show_repaired(page, &verdict->repaired[i]);
+        page_row(page, ROW_INDENT, i == 0 ? "repaired" : "");
+    }
+    for (size_t i = 0; i < verdict->carried_count; i++) {
+        show_carried(page, &verdict->carried[i]);
+        page_row(page, ROW_INDENT, i == 0 ? "was set" : "");
+    }
+    for (size_t i = 0; i < verdict->item_count; i++) {
+        if (verdict->items[i].item == STAVE_EARLIER) {
+            page_blank(page);
+            show_item(page, verdict, &verdict->items[i]);
+        }
+    }
+}
+
 /* ---- the end ------------------------------------------------------------------------------- */
 
 static void show_part(struct page *page, const stave_verdict *verdict, const char *part,
@@ -395,6 +444,7 @@ void show_verdict(struct page *page, const stave_verdict *verdict)
     if (!verdict->single) {
         show_checks(page, verdict);
         show_searches(page, verdict);
+        show_before(page, verdict);
         show_parts(page, verdict);
     }
     show_cautions(page, verdict);

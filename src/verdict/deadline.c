@@ -32,10 +32,15 @@ static const char *date_from_days(struct arena *arena, int64_t days)
 }
 
 /* A date is checked when the record is read; here it is YYYY-MM-DD. */
+static int64_t date_days(const char *date)
+{
+    return days_from_date(strtol(date, NULL, 10), strtol(date + 5, NULL, 10),
+                          strtol(date + 8, NULL, 10));
+}
+
 static const char *due_date(struct arena *arena, const char *date, struct number days)
 {
-    int64_t start = days_from_date(strtol(date, NULL, 10), strtol(date + 5, NULL, 10),
-                                   strtol(date + 8, NULL, 10));
+    int64_t start = date_days(date);
     struct number whole = number_round_whole(arena, days, NUMBER_DOWN);
     if (whole.den != 1 || whole.num > 1000000) {
         return NULL;
@@ -69,9 +74,42 @@ static const char *due_text(struct arena *arena, const struct deadline *deadline
     return record->has_cycles ? due_count(arena, record->cycles, deadline->value, "cycles") : NULL;
 }
 
-static void list_add(struct arena *arena, struct deadline_list *list,
-                     const struct stave_deadline *deadline, struct number value,
-                     struct dimension dimension)
+bool deadline_left(struct arena *arena, struct number value, struct dimension dimension,
+                   const struct record *start, const struct record *now, struct number *left)
+{
+    struct number passed;
+    if (dimension.hours == 1) {
+        if (!start->has_hours || !now->has_hours) {
+            return false;
+        }
+        passed = number_subtract(arena, now->hours, start->hours);
+    } else if (dimension.days == 1) {
+        if (!start->date || !now->date) {
+            return false;
+        }
+        value = number_round_whole(arena, value, NUMBER_DOWN);
+        passed = NUMBER_INT(date_days(now->date) - date_days(start->date));
+    } else {
+        if (!start->has_cycles || !now->has_cycles) {
+            return false;
+        }
+        passed = number_subtract(arena, now->cycles, start->cycles);
+    }
+    *left = number_subtract(arena, value, passed);
+    return true;
+}
+
+const char *deadline_amount(struct arena *arena, struct number value, struct dimension dimension,
+                            enum number_round how)
+{
+    const char *unit = dimension.hours == 1 ? "h" : dimension.days == 1 ? "day" : "cycle";
+    bool rounded;
+    return quantity_text(arena, value, unit_find(unit, strlen(unit)), how, &rounded);
+}
+
+void deadlines_add_one(struct arena *arena, struct deadline_list *list,
+                       const struct stave_deadline *deadline, struct number value,
+                       struct dimension dimension)
 {
     for (size_t i = 0; i < list->count; i++) {
         if (list->items[i].look_again == deadline->look_again &&
@@ -119,7 +157,7 @@ void deadlines_add(struct arena *arena, struct deadline_list *list, const struct
                     .due = due_text(arena, deadline, record),
                     .source = rung->source[0] ? rung->source : limit->source->source,
                 };
-                list_add(arena, list, &shown, deadline->value, deadline->unit->dimension);
+                deadlines_add_one(arena, list, &shown, deadline->value, deadline->unit->dimension);
             }
         }
     }
@@ -129,6 +167,6 @@ void deadlines_join(struct arena *arena, struct deadline_list *list,
                     const struct deadline_list *other)
 {
     for (size_t i = 0; i < other->count; i++) {
-        list_add(arena, list, &other->items[i], other->values[i], other->dimensions[i]);
+        deadlines_add_one(arena, list, &other->items[i], other->values[i], other->dimensions[i]);
     }
 }

@@ -81,6 +81,8 @@ struct item item_judge(struct arena *arena, const struct ready_book *ready,
         .outcome = judgement->worst,
         .guarded_outcome = item.judged.guarded,
         .why_incomplete = "",
+        .why_overdue = "",
+        .seen = (enum stave_seen)finding->seen,
         .uncovered = "",
         .deadlines = item.deadlines.items,
         .deadline_count = item.deadlines.count,
@@ -89,6 +91,8 @@ struct item item_judge(struct arena *arena, const struct ready_book *ready,
         .instance = finding->instance,
     };
     item_set_recorded(arena, finding, &item.shown);
+    item.shown.growths = growths_make(arena, &item.judged, ready->book->as_read,
+                                      &item.shown.growth_count);
     set_possible(arena, judgement->possible, &item.shown);
     set_zones(arena, &item.judged, &item.shown);
     if (judgement->uncovered) {
@@ -122,6 +126,7 @@ struct item item_from_answer(struct arena *arena, const struct ready_book *ready
         .possible_count = 1,
         .guarded_outcome = -1,
         .why_incomplete = answer->given ? "" : answer->why_missing,
+        .why_overdue = "",
         .uncovered = "",
         .outline_part = answer->part->index,
         .outline_kind = answer->check ? answer->check->index : 0,

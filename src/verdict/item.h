@@ -12,6 +12,8 @@ struct item {
     uint32_t instance;
     uint32_t best;                   /* best possible outcome; 0 for an item that is missing */
     struct deadline_list deadlines;
+    const char *action;              /* what to do about what is earlier; else NULL */
+    bool outrun;                     /* a deadline that an earlier inspection set has passed */
     struct stave_item shown;
 };
 

@@ -2,7 +2,7 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "verdict/item.h"
+#include "verdict/carry.h"
 
 static const char *const library_cautions[] = {
     "This is an aid. The approved data for the propeller and local rules govern, whatever it says.",
@@ -19,6 +19,8 @@ struct workshop {
     struct arena *arena;
     const struct ready_book *ready;
     const struct record *record;
+    const struct history *history; /* NULL: the record alone */
+    struct carry carry;
     struct item *items;
     size_t count;
     /* The worst outcomes that items are sure to reach, the second without the first's item. */
@@ -32,13 +34,15 @@ static const struct company *gather(const struct workshop *shop)
     const struct record *record = shop->record;
     struct finding **findings = ARENA_ARRAY(shop->arena, struct finding *,
                                             (size_t)record->finding_count + record->answer_count);
+    const struct inspection *now =
+        shop->history ? &shop->history->inspections[shop->history->count - 1] : NULL;
     uint32_t count = 0;
     for (uint32_t i = 0; i < record->finding_count; i++) {
-        findings[count++] = record->findings[i];
+        findings[count++] = now ? now->findings[i] : record->findings[i];
     }
     for (uint32_t i = 0; i < record->answer_count; i++) {
         if (record->answers[i].finding) {
-            findings[count++] = record->answers[i].finding;
+            findings[count++] = now ? now->answers[i] : record->answers[i].finding;
         }
     }
     return company_make(shop->arena, shop->ready->plan, findings, count);
@@ -60,6 +64,21 @@ static void collect_items(struct workshop *shop)
         shop->items[shop->count++] =
             answer->finding ? item_judge(shop->arena, shop->ready, record, company, next++)
                             : item_from_answer(shop->arena, shop->ready, answer);
+    }
+}
+
+/* What earlier inspections left open comes after all that was found now. */
+static void collect_earlier(struct workshop *shop)
+{
+    if (!shop->history) {
+        return;
+    }
+    carry_make(shop->arena, shop->ready, shop->history, shop->items, &shop->carry);
+    size_t more = shop->carry.item_count;
+    shop->items = arena_grow_array(shop->arena, shop->items, shop->count, shop->count + more,
+                                   sizeof *shop->items);
+    for (size_t i = 0; i < more; i++) {
+        shop->items[shop->count++] = shop->carry.items[i];
     }
 }
 
@@ -127,8 +146,7 @@ static void judge_parts(struct workshop *shop, struct stave_verdict *verdict)
 
 static const char *item_label(struct arena *arena, const struct stave_item *shown)
 {
-    return shown->item == STAVE_FINDING && shown->id[0]
-               ? shown->id
+    return shown->id[0] ? shown->id
                : text_format(arena, "%s %s", shown->part, shown->kind);
 }
 
@@ -205,8 +223,12 @@ static void collect_needs(struct workshop *shop, struct stave_verdict *verdict)
 /* ---- what to do -------------------------------------------------------------------- */
 
 /* The `do` of the governing line; failing that, what the scale says of the outcome. */
-static const char *action_of(const struct workshop *shop, const struct stave_item *shown)
+static const char *action_of(const struct workshop *shop, const struct item *item)
 {
+    const struct stave_item *shown = &item->shown;
+    if (item->action) {
+        return item->action;
+    }
     for (size_t r = 0; r < shown->reason_count; r++) {
         if (shown->reasons[r].governs && shown->reasons[r].action[0]) {
             return shown->reasons[r].action;
@@ -225,7 +247,10 @@ static void collect_actions(struct workshop *shop, struct stave_verdict *verdict
     for (uint32_t outcome = (uint32_t)shop->record->book->scale_count; outcome-- > 0;) {
         for (size_t i = 0; i < shop->count; i++) {
             const struct stave_item *shown = &shop->items[i].shown;
-            const char *action = shown->outcome == outcome ? action_of(shop, shown) : "";
+            /* What lets it fly on is no advice where the time for it has run out. */
+            bool fits = shown->outcome == outcome &&
+                        !(shop->items[i].outrun && shop->record->book->scale[outcome].flight);
+            const char *action = fits ? action_of(shop, &shop->items[i]) : "";
             if (action[0]) {
                 actions[verdict->action_count++] = text_format(
                     shop->arena, "%s: %s", item_label(shop->arena, shown), action);
@@ -241,6 +266,7 @@ static void collect_deadlines(struct workshop *shop, struct stave_verdict *verdi
     for (size_t i = 0; i < shop->count; i++) {
         deadlines_join(shop->arena, &list, &shop->items[i].deadlines);
     }
+    deadlines_join(shop->arena, &list, &shop->carry.running);
     verdict->deadlines = list.items;
     verdict->deadline_count = list.count;
 }
@@ -288,13 +314,59 @@ static void collect_cautions(struct workshop *shop, struct stave_verdict *verdic
 static void collect_texts(struct workshop *shop, struct stave_verdict *verdict)
 {
     const struct stave_book_facts *facts = shop->ready->facts;
+    size_t before = shop->history ? shop->history->count - 1 : 0;
     struct stave_digest *texts =
-        ARENA_ARRAY(shop->arena, struct stave_digest, facts->text_count + 1);
+        ARENA_ARRAY(shop->arena, struct stave_digest, facts->text_count + before + 1);
     memcpy(texts, facts->texts, facts->text_count * sizeof *texts);
-    texts[facts->text_count] = (struct stave_digest){shop->record->source->name,
-                                                     shop->record->source->sha256};
+    verdict->text_count = facts->text_count;
+    for (size_t i = 0; i <= before; i++) {
+        const struct record *record =
+            shop->history ? shop->history->inspections[i].record : shop->record;
+        texts[verdict->text_count++] =
+            (struct stave_digest){record->source->name, record->source->sha256};
+    }
     verdict->texts = texts;
-    verdict->text_count = facts->text_count + 1;
+}
+
+/* ---- what was before ---------------------------------------------------------------- */
+
+static void collect_before(struct workshop *shop, struct stave_verdict *verdict)
+{
+    size_t count = shop->history ? shop->history->count - 1 : 0;
+    struct stave_before *before = ARENA_ARRAY(shop->arena, struct stave_before, count);
+    for (size_t i = 0; i < count; i++) {
+        const struct record *record = shop->history->inspections[i].record;
+        before[i] = (struct stave_before){record->source->name, record->date, record->hours_text};
+    }
+    verdict->before = before;
+    verdict->before_count = count;
+    verdict->carried = shop->carry.carried;
+    verdict->carried_count = shop->carry.carried_count;
+}
+
+static void collect_repaired(struct workshop *shop, struct stave_verdict *verdict)
+{
+    const struct record *record = shop->record;
+    struct stave_repaired *list =
+        ARENA_ARRAY(shop->arena, struct stave_repaired, record->repaired_count);
+    for (uint32_t i = 0; i < record->repaired_count; i++) {
+        const struct repaired *repaired = &record->repaired[i];
+        const struct thread *thread =
+            shop->history && repaired->id ? history_find(shop->history, repaired->id) : NULL;
+        const struct part *part = thread ? thread->part : repaired->part;
+        list[i] = (struct stave_repaired){
+            .text = repaired->text,
+            .part = part ? finding_part_name(shop->arena, part,
+                                             thread ? thread->instance : repaired->instance)
+                         : "",
+            .kind = thread            ? thread->kind->name
+                    : repaired->check ? repaired->check->name
+                                      : "",
+            .remark = repaired->remark,
+        };
+    }
+    verdict->repaired = list;
+    verdict->repaired_count = record->repaired_count;
 }
 
 static const char *or_nothing(const char *text)
@@ -302,11 +374,13 @@ static const char *or_nothing(const char *text)
     return text ? text : "";
 }
 
-void verdict_make(struct arena *arena, const struct ready_book *ready, const struct record *record,
-                  struct stave_verdict *verdict)
+static void fill(struct arena *arena, const struct ready_book *ready, const struct record *record,
+                 const struct history *history, struct stave_verdict *verdict)
 {
-    struct workshop shop = {.arena = arena, .ready = ready, .record = record};
+    struct workshop shop = {
+        .arena = arena, .ready = ready, .record = record, .history = history};
     collect_items(&shop);
+    collect_earlier(&shop);
     *verdict = (struct stave_verdict){
         .book = ready->facts,
         .propeller = or_nothing(record->propeller),
@@ -323,10 +397,24 @@ void verdict_make(struct arena *arena, const struct ready_book *ready, const str
     collect_deadlines(&shop, verdict);
     collect_cautions(&shop, verdict);
     collect_texts(&shop, verdict);
+    collect_before(&shop, verdict);
+    collect_repaired(&shop, verdict);
     struct stave_item *items = ARENA_ARRAY(arena, struct stave_item, shop.count);
     for (size_t i = 0; i < shop.count; i++) {
         items[i] = shop.items[i].shown;
     }
     verdict->items = items;
     verdict->item_count = shop.count;
+}
+
+void verdict_make(struct arena *arena, const struct ready_book *ready, const struct record *record,
+                  struct stave_verdict *verdict)
+{
+    fill(arena, ready, record, NULL, verdict);
+}
+
+void verdict_make_since(struct arena *arena, const struct ready_book *ready,
+                        const struct history *history, struct stave_verdict *verdict)
+{
+    fill(arena, ready, history_now(history), history, verdict);
 }

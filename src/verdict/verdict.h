@@ -9,6 +9,7 @@
 #define STAVE_VERDICT_VERDICT_H
 
 #include "company/company.h"
+#include "history/history.h"
 #include "judge/judge.h"
 #include "record/record.h"
 
@@ -86,11 +87,30 @@ void deadlines_add(struct arena *arena, struct deadline_list *list, const struct
 void deadlines_join(struct arena *arena, struct deadline_list *list,
                     const struct deadline_list *other);
 
+/* One deadline with its value from now on, kept where it is the shortest of its sort. */
+void deadlines_add_one(struct arena *arena, struct deadline_list *list,
+                       const struct stave_deadline *deadline, struct number value,
+                       struct dimension dimension);
+/* What is left at `now` of `value` that began at `start`; below zero: overdue. False when one of the
+ * records lacks what it is counted in. */
+bool deadline_left(struct arena *arena, struct number value, struct dimension dimension,
+                   const struct record *start, const struct record *now, struct number *left);
+/* "3 h", "1 day". */
+const char *deadline_amount(struct arena *arena, struct number value, struct dimension dimension,
+                            enum number_round how);
+
+/* How much each measure grew (verdict/growth.c). */
+const struct stave_growth *growths_make(struct arena *arena, const struct judged *judged,
+                                        bool as_read, size_t *count);
+
 /* Fills the facts of a checked book. */
 const struct stave_book_facts *facts_make(struct arena *arena, const struct book *book);
 
 /* The whole verdict of a record without errors. */
 void verdict_make(struct arena *arena, const struct ready_book *ready, const struct record *record,
                   struct stave_verdict *verdict);
+/* The same for the last record of a history without errors. */
+void verdict_make_since(struct arena *arena, const struct ready_book *ready,
+                        const struct history *history, struct stave_verdict *verdict);
 
 #endif

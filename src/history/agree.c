@@ -1,0 +1,196 @@
+/* One finding at two inspections: can both be true? */
+#include <string.h>
+
+#include "base/text.h"
+#include "history/history.h"
+
+/* ---- places ------------------------------------------------------------------------- */
+
+static void moved(struct problems *problems, const struct finding *before,
+                  const struct finding *now, const char *what)
+{
+    struct stave_problem *problem =
+        problem_add(problems, STAVE_ERROR, "moved", now->span,
+                    "'%s' is at another %s than before", now->id, what);
+    problem_second(problem, problems, before->span, "it was here");
+    problem_help(problem, problems,
+                 "one of the two is mistyped; or it is other damage, which has an id of its own");
+}
+
+/* The gap between two extents at its least, in all worlds; 0 where they may touch. */
+static struct number least_gap(struct arena *arena, const struct extent *a, const struct extent *b)
+{
+    struct number gap = number_greatest(arena, number_subtract(arena, a->lo_low, b->hi_high),
+                                        number_subtract(arena, b->lo_low, a->hi_high));
+    return number_greatest(arena, gap, NUMBER_ZERO);
+}
+
+/* It may reach an edge at which all sides meet, or go through: then sides tell nothing. */
+static bool on_any_side(struct arena *arena, const struct finding *finding)
+{
+    const struct part *part = finding->part;
+    for (uint32_t i = 0; i < part->meeting_count; i++) {
+        const struct extent *extent = &finding->extents[part->meetings[i].axis];
+        if (number_compare(arena, extent->lo_low, part->meetings[i].at) <= 0 &&
+            number_compare(arena, part->meetings[i].at, extent->hi_high) <= 0) {
+            return true;
+        }
+    }
+    return finding->kind->each_side != NULL;
+}
+
+bool agree_place(struct arena *arena, struct problems *problems, const struct finding *before,
+                 const struct finding *now)
+{
+    const struct part *part = now->part;
+    for (uint32_t a = 0; a < part->axis_count; a++) {
+        const struct axis *axis = &part->axes[a];
+        struct number fine =
+            axis->has_step ? number_multiply(arena, axis->step, NUMBER_INT(2)) : NUMBER_ZERO;
+        struct number gap = least_gap(arena, &before->extents[a], &now->extents[a]);
+        if (number_compare(arena, gap, fine) > 0) {
+            moved(problems, before, now, axis->name);
+            return false;
+        }
+    }
+    if (part->side_count && !(before->sides & now->sides) && !on_any_side(arena, before) &&
+        !on_any_side(arena, now)) {
+        moved(problems, before, now, "side");
+        return false;
+    }
+    if (part->place_count && !(before->places & now->places)) {
+        moved(problems, before, now, "place");
+        return false;
+    }
+    return true;
+}
+
+/* ---- readings ------------------------------------------------------------------------ */
+
+/* By how much a measure got better beyond doubt; zero or less where it may not have. */
+static struct number better_by(struct arena *arena, const struct measure *measure,
+                               const struct reading *before, const struct reading *now)
+{
+    return measure->smaller_is_worse ? number_subtract(arena, now->low, before->high)
+                                     : number_subtract(arena, before->low, now->high);
+}
+
+static const char *shown(struct arena *arena, const struct reading *reading)
+{
+    bool rounded;
+    const char *high = quantity_text(arena, reading->high, reading->unit, NUMBER_UP, &rounded);
+    if (number_equal(reading->low, reading->high)) {
+        return high;
+    }
+    const char *low = quantity_text(arena, reading->low, reading->unit, NUMBER_DOWN, &rounded);
+    return text_format(arena, "%.*s .. %s", (int)strcspn(low, " "), low, high);
+}
+
+static void got_better(struct problems *problems, const struct finding *now, const char *name,
+                       const char *was, const char *is, struct span at, struct span before)
+{
+    struct stave_problem *problem =
+        problem_add(problems, STAVE_WARNING, "got-better", at,
+                    "'%s' of '%s' was %s and is %s now: damage does not shrink", name, now->id, was,
+                    is);
+    problem_second(problem, problems, before, "what was read before");
+    problem_help(problem, problems,
+                 "it counts as anything between the two; read it again, or say under 'repaired' "
+                 "what was done");
+}
+
+static bool agree_measure(struct arena *arena, struct problems *problems, struct finding *now,
+                          uint32_t r, const struct reading *was, bool tell)
+{
+    const struct measure *measure = now->kind->records[r].measure;
+    struct reading *is = &now->readings[r];
+    struct number fine = measure->stepping == TREE_STEP_NONE ? NUMBER_ZERO : measure->step;
+    if (number_compare(arena, better_by(arena, measure, was, is), fine) <= 0) {
+        return false;
+    }
+    if (tell) {
+        got_better(problems, now, measure->name, shown(arena, was), shown(arena, is), is->span,
+                   was->span);
+    }
+    is->given = GIVEN_RANGE;
+    is->low = number_least(arena, is->low, was->low);
+    is->high = number_greatest(arena, is->high, was->high);
+    is->middle = is->low;
+    return true;
+}
+
+static uint64_t up_to(uint32_t bit)
+{
+    return bit >= 63 ? UINT64_MAX : (UINT64_C(1) << (bit + 1)) - 1;
+}
+
+static void agree_levels(struct problems *problems, struct finding *now, uint32_t r,
+                         const struct reading *was, bool tell)
+{
+    const struct observation *observation = now->kind->records[r].observation;
+    struct reading *is = &now->readings[r];
+    if (observation->sort != TREE_LEVELS || !was->values || !is->values) {
+        return;
+    }
+    uint32_t best_before = (uint32_t)__builtin_ctzll(was->values);
+    uint32_t worst_now = 63 - (uint32_t)__builtin_clzll(is->values);
+    if (worst_now >= best_before) {
+        return;
+    }
+    if (tell) {
+        got_better(problems, now, observation->name, observation->values[best_before],
+                   observation->values[worst_now], is->span, was->span);
+    }
+    uint32_t worst = 63 - (uint32_t)__builtin_clzll(was->values);
+    uint32_t best = (uint32_t)__builtin_ctzll(is->values);
+    is->given = GIVEN_RANGE;
+    is->values = up_to(worst) & ~(best ? up_to(best - 1) : 0);
+}
+
+/* Where it may lie: all that either inspection leaves possible. */
+static void join_extents(struct arena *arena, const struct finding *before, struct finding *now)
+{
+    struct extent *joined = ARENA_ARRAY(arena, struct extent, now->part->axis_count);
+    for (uint32_t a = 0; a < now->part->axis_count; a++) {
+        const struct extent *b = &before->extents[a];
+        struct extent *to = &joined[a];
+        *to = now->extents[a];
+        if (now->extents[a].given == GIVEN_NOT) {
+            continue;
+        }
+        to->point = to->point && b->point;
+        to->lo_low = number_least(arena, to->lo_low, b->lo_low);
+        to->lo_high = number_greatest(arena, to->lo_high, b->lo_high);
+        to->hi_low = number_least(arena, to->hi_low, b->hi_low);
+        to->hi_high = number_greatest(arena, to->hi_high, b->hi_high);
+        to->read_lo_low = number_least(arena, to->read_lo_low, b->read_lo_low);
+        to->read_lo_high = number_greatest(arena, to->read_lo_high, b->read_lo_high);
+        to->read_hi_low = number_least(arena, to->read_hi_low, b->read_hi_low);
+        to->read_hi_high = number_greatest(arena, to->read_hi_high, b->read_hi_high);
+    }
+    now->extents = joined;
+}
+
+void agree_readings(struct arena *arena, struct problems *problems, const struct finding *before,
+                    struct finding *now, bool tell)
+{
+    const struct kind *kind = now->kind;
+    struct reading *readings = ARENA_ARRAY(arena, struct reading, kind->record_count);
+    bool along = false;
+    memcpy(readings, now->readings, kind->record_count * sizeof *readings);
+    now->readings = readings;
+    for (uint32_t r = 0; r < kind->record_count; r++) {
+        const struct reading *was = &before->readings[r];
+        if (was->given == GIVEN_NOT || readings[r].given == GIVEN_NOT) {
+            continue;
+        }
+        if (!kind->records[r].measure) {
+            agree_levels(problems, now, r, was, tell);
+        } else if (agree_measure(arena, problems, now, r, was, tell)) {
+            along |= kind->records[r].has_along;
+        }
+    }
+    if (along && now->part->axis_count) {
+        join_extents(arena, before, now);
+    }
+}

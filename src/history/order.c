@@ -1,0 +1,124 @@
+/* The inspections in their order, and what all of them have to agree on. */
+#include <string.h>
+
+#include "base/text.h"
+#include "history/history.h"
+
+/* Less, equal or more; 2 where one goes forward and another back. */
+static int compare(struct arena *arena, const struct record *a, const struct record *b)
+{
+    int parts[3] = {number_compare(arena, a->hours, b->hours), strcmp(a->date, b->date), 0};
+    if (a->has_cycles && b->has_cycles) {
+        parts[2] = number_compare(arena, a->cycles, b->cycles);
+    }
+    bool less = false, more = false;
+    for (int i = 0; i < 3; i++) {
+        less |= parts[i] < 0;
+        more |= parts[i] > 0;
+    }
+    return less && more ? 2 : more - less;
+}
+
+/* ---- what goes back -------------------------------------------------------------------- */
+
+static void goes_back(struct history *history, const char *what, struct span at, struct span before)
+{
+    struct stave_problem *problem = problem_add(&history->problems, STAVE_ERROR, "goes-back", at,
+                                                "%s go back from one inspection to the next", what);
+    problem_second(problem, &history->problems, before, "at the inspection before");
+    problem_help(problem, &history->problems,
+                 "one of the two is mistyped, or the records are not given as they belong");
+}
+
+static void hold_order(struct arena *arena, struct history *history, const struct record *before,
+                       const struct record *now, bool last)
+{
+    int order = compare(arena, before, now);
+    if (number_compare(arena, now->hours, before->hours) < 0) {
+        goes_back(history, "hours", now->at.hours, before->at.hours);
+    } else if (strcmp(now->date, before->date) < 0) {
+        goes_back(history, "dates", now->at.date, before->at.date);
+    } else if (order == 2) {
+        goes_back(history, "cycles", now->at.cycles, before->at.cycles);
+    } else if (order == 0 && strcmp(now->source->sha256, before->source->sha256) == 0) {
+        struct stave_problem *problem =
+            problem_add(&history->problems, STAVE_ERROR, "given-twice", now->at.date,
+                        "the same record is given twice");
+        problem_second(problem, &history->problems, before->at.date, "here too");
+        problem_help(problem, &history->problems, "give each record once");
+    } else if (order == 0 && !last) {
+        struct stave_problem *problem =
+            problem_add(&history->problems, STAVE_ERROR, "order-unknown", now->at.hours,
+                        "two earlier records of one day and the same hours: which came first "
+                        "cannot be told");
+        problem_second(problem, &history->problems, before->at.hours, "the other one");
+        problem_help(problem, &history->problems,
+                     "add 'cycles' to both where they differ, or give one of the two alone");
+    }
+}
+
+/* ---- what stays -------------------------------------------------------------------------- */
+
+static void differs(struct history *history, const char *what, struct span at, struct span before)
+{
+    struct stave_problem *problem =
+        problem_add(&history->problems, STAVE_ERROR, "other-propeller", at,
+                    "the records do not agree on the %s", what);
+    problem_second(problem, &history->problems, before, "in the earlier record");
+    problem_help(problem, &history->problems, "give records of one propeller");
+}
+
+static void hold_same(struct history *history, const struct record *before,
+                      const struct record *now)
+{
+    if (strcmp(before->propeller, now->propeller) != 0) {
+        differs(history, "propeller", now->at.propeller, before->at.propeller);
+        return;
+    }
+    if (strcmp(before->model, now->model) != 0) {
+        differs(history, "model", now->at.model, before->at.model);
+        return;
+    }
+    for (uint32_t i = 0; i < now->book->part_count; i++) {
+        const struct part *part = &now->book->parts[i];
+        if (part->count == PART_COUNTED && before->instances[i] != now->instances[i]) {
+            differs(history, text_format(history->problems.arena, "number of '%s'", part->name),
+                    now->at.counts[i], before->at.counts[i]);
+        }
+    }
+}
+
+static void sort(struct arena *arena, struct inspection *inspections, uint32_t count)
+{
+    for (uint32_t i = 1; i < count; i++) {
+        struct inspection moved = inspections[i];
+        uint32_t to = i;
+        for (; to > 0; to--) {
+            const struct record *before = inspections[to - 1].record;
+            int hours = number_compare(arena, before->hours, moved.record->hours);
+            int dates = strcmp(before->date, moved.record->date);
+            int cycles = before->has_cycles && moved.record->has_cycles
+                             ? number_compare(arena, before->cycles, moved.record->cycles)
+                             : 0;
+            if ((hours ? hours : dates ? dates : cycles) <= 0) {
+                break;
+            }
+            inspections[to] = inspections[to - 1];
+        }
+        inspections[to] = moved;
+    }
+}
+
+bool order_make(struct arena *arena, struct history *history)
+{
+    struct inspection *inspections = history->inspections;
+    uint32_t last = history->count - 1;
+    sort(arena, inspections, last);
+    for (uint32_t i = 1; i <= last; i++) {
+        hold_same(history, inspections[i - 1].record, inspections[i].record);
+        if (!history->problems.error_count) {
+            hold_order(arena, history, inspections[i - 1].record, inspections[i].record, i == last);
+        }
+    }
+    return !history->problems.error_count;
+}
