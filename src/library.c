@@ -6,9 +6,9 @@
 #include <string.h>
 
 #include "chart/chart.h"
+#include "history/history.h"
 #include "prove/asked.h"
 #include "prove/changes.h"
-#include "history/history.h"
 #include "prove/claims.h"
 #include "prove/prove.h"
 #include "sweep/sweep.h"

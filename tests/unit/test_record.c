@@ -269,7 +269,7 @@ static const struct {
     {"hours:", "hour:",
      "7:1+4 unknown-key: unknown key 'hour'; did you mean 'hours'?\n33:1+3 missing-key: the record has no 'hours'; write 'hours: ...' on a line of its own above this one"},
     {"aircraft:", "xyzzy:",
-     "4:1+5 unknown-key: unknown key 'xyzzy'; a record has: propeller, model, book, aircraft, inspector, date, hours, cycles, fitted, searched, checks, findings, remarks, end, blades\n33:1+3 missing-key: the record has no 'aircraft'; write 'aircraft: ...' on a line of its own above this one"},
+     "4:1+5 unknown-key: unknown key 'xyzzy'; a record has: propeller, model, book, aircraft, inspector, date, hours, cycles, fitted, searched, checks, findings, repaired, remarks, end, blades\n33:1+3 missing-key: the record has no 'aircraft'; write 'aircraft: ...' on a line of its own above this one"},
     {"model: BM-3\n", "",
      "32:1+3 missing-key: the record has no 'model'; write 'model: ...' on a line of its own above this one"},
     {"blades: 4\n", "",
