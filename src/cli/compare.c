@@ -441,6 +441,11 @@ enum exit_status command_compare(struct run *run)
         comparison.books[side] = run->book;
         run->book = NULL;
     }
+    if (status == EXIT_YES && run->options->obligations) {
+        status = run_obligations(run, comparison.books[0], comparison.books[1]);
+        comparison_end(&comparison);
+        return status;
+    }
     if (status == EXIT_YES) {
         status = read_maps(&comparison);
     }

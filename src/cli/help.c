@@ -226,6 +226,7 @@ static const char sweep_help[] =
 static const char compare_help[] =
     "stave compare FIRST SECOND [RECORDS...] [--map=OLD=NEW ...] [--json | --quiet]\n"
     "              [--colour=WHEN]\n"
+    "stave compare FIRST SECOND --obligations\n"
     "\n"
     "Holds two books against each other, such as two editions: says that they answer\n"
     "the same everywhere, with proof, or shows where outcome, flight or deadlines\n"
@@ -239,6 +240,8 @@ static const char compare_help[] =
     "                   part, axis, side, place, zone, kind, measure, observation,\n"
     "                   value, curve; may be given again\n"
     "  --json           the answer for programs, as comparison.schema.json has it\n"
+    "  --obligations    no answer, but all that it comes down to in SMT-LIB 2, to be\n"
+    "                   checked with a solver of your own; names are not mapped\n"
     "  --quiet          no answer, only the exit status\n"
     "  --colour=WHEN    auto (on a terminal, unless NO_COLOR is set), always, never\n"
     "\n"

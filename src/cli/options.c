@@ -55,7 +55,7 @@ static const struct option all_options[] = {
     {"--sarif", OPTION_SARIF, IN(COMMAND_PROVE)},
     {"--examples", OPTION_EXAMPLES, IN(COMMAND_PROVE)},
     {"--claims", OPTION_CLAIMS, IN(COMMAND_PROVE)},
-    {"--obligations", OPTION_OBLIGATIONS, IN(COMMAND_PROVE)},
+    {"--obligations", OPTION_OBLIGATIONS, IN(COMMAND_PROVE) | IN(COMMAND_COMPARE)},
     {"--colour", OPTION_COLOUR,
      IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE) | IN(COMMAND_DRAW) |
          IN(COMMAND_SHEET) | IN(COMMAND_PRINT) | IN(COMMAND_COMPARE) | IN(COMMAND_SWEEP)},
@@ -398,6 +398,14 @@ static bool check_together(const struct options *options, struct page *complaint
         }
         first = given[i] ? i : first;
     }
+    const char *idle = options->examples    ? "--examples"
+                       : options->claims    ? "--claims"
+                       : options->map_count ? "--map"
+                                            : NULL;
+    if (options->obligations && idle) {
+        page_line(complaint, 0, 2, "stave: '--obligations' and '%s' cannot go together", idle);
+        return false;
+    }
     return true;
 }
 
@@ -409,7 +417,7 @@ static bool check_arguments(const struct options *options, struct page *complain
         from_input += strcmp(options->arguments[i], "-") == 0;
     }
     from_input += options->with && strcmp(options->with, "-") == 0;
-    size_t most = options->obligations ? 1 : shape->most; /* of a book alone */
+    size_t most = options->obligations ? shape->least : shape->most; /* of books alone */
     from_input += options->against && strcmp(options->against, "-") == 0;
     for (size_t i = 0; i < options->since_count; i++) {
         from_input += strcmp(options->since[i], "-") == 0;

@@ -89,19 +89,6 @@ static enum exit_status prove(struct run *run, const struct stave_text *beside, 
     return answer;
 }
 
-/* For a solver of the reader's own; says nothing of whether the book is good. */
-static enum exit_status write_obligations(struct run *run)
-{
-    stave_obligations *obligations;
-    enum stave_status status = stave_obligations_make(&run->host, run->book, NULL, NULL, &obligations);
-    if (status != STAVE_OK) {
-        return run_refused(run, status, "the obligations");
-    }
-    page_raw_bytes(&run->out, obligations->text, obligations->size);
-    stave_obligations_free(obligations);
-    return EXIT_YES;
-}
-
 enum exit_status command_prove(struct run *run)
 {
     const struct options *options = run->options;
@@ -111,7 +98,7 @@ enum exit_status command_prove(struct run *run)
         return status;
     }
     if (options->obligations) {
-        return write_obligations(run);
+        return run_obligations(run, run->book, NULL);
     }
     struct stave_text *beside = calloc(count + 1, sizeof *beside);
     if (!beside) {

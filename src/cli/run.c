@@ -300,3 +300,16 @@ enum exit_status run_verdict(struct run *run)
     stave_verdict_free(verdict);
     return answer;
 }
+
+enum exit_status run_obligations(struct run *run, const stave_book *book, const stave_book *second)
+{
+    stave_obligations *obligations;
+    enum stave_status status =
+        stave_obligations_make(&run->host, book, second, NULL, &obligations);
+    if (status != STAVE_OK) {
+        return run_refused(run, status, "the obligations");
+    }
+    page_raw_bytes(&run->out, obligations->text, obligations->size);
+    stave_obligations_free(obligations);
+    return EXIT_YES;
+}

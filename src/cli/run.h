@@ -72,5 +72,8 @@ enum exit_status command_sweep(struct run *run);
 void sweep_stop_as_asked(void);
 enum exit_status command_compare(struct run *run);
 void show_help(struct page *page, enum command command);
+/* Writes the obligations of a book, or of two (else NULL), for a solver of the reader's own; says nothing
+ * of whether they are good. */
+enum exit_status run_obligations(struct run *run, const stave_book *book, const stave_book *second);
 
 #endif
