@@ -123,9 +123,11 @@ static enum question_answer differ_of(void *user, const struct question *questio
     for (size_t i = 0; i < contrasts->compared->claim_count; i++) {
         const struct stave_claim *claim = &contrasts->compared->claims[i];
         if (claim->property == STAVE_CLAIM_SAME && strcmp(claim->subject, subject) == 0) {
-            return claim->answer == STAVE_PROVED    ? ANSWER_NONE
-                   : claim->answer == STAVE_REFUTED ? ANSWER_SOME
-                                                    : ANSWER_NOT_KNOWN;
+            bool found = claim->answer == STAVE_REFUTED ||
+                         strcmp(claim->reason, COMPARE_NOT_SHOWN) == 0;
+            return claim->answer == STAVE_PROVED ? ANSWER_NONE
+                   : found                       ? ANSWER_SOME
+                                                 : ANSWER_NOT_KNOWN;
         }
     }
     return ANSWER_NOT_KNOWN;

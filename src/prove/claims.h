@@ -53,6 +53,9 @@ void claims_make(struct arena *arena, struct arena *scratch, const struct ready_
                  const struct stave_proving *how, struct obligations *kept,
                  struct stave_claims *claims);
 
+/* The reason of a claim that is not proved, though the books do differ. */
+#define COMPARE_NOT_SHOWN "a difference was found, and no finding line that shows it"
+
 /* Two books held against each other. */
 void compare_make(struct arena *arena, struct arena *scratch, const struct ready_book *first,
                   const struct ready_book *second, const struct stave_renamed *renamed,

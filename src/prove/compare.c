@@ -136,7 +136,7 @@ static void contrast_docket(struct comparing *comparing, const struct pair *pair
     bool shown = comparing->contrast_count > before;
     claim->answer = shown ? STAVE_REFUTED : STAVE_NOT_PROVED;
     claim->reason = shown ? "answered differently"
-                          : "a difference was found, and no finding line that shows it";
+                          : COMPARE_NOT_SHOWN;
     claim->region_count = 0;
 }
 
