@@ -109,39 +109,63 @@ static const char *words_of(struct proving *proving, const struct region_call *c
     return words[0] ? text_format(proving->arena, ", %s", words) : "";
 }
 
+/* One text, or two: judged again, and taken where it shows what was looked for. */
+static bool show_text(struct arena *arena, const struct region_call *call,
+                      const struct piece *piece, const struct sample *sample, enum lying lying,
+                      const struct crowd *crowd, struct stave_region *region)
+{
+    bool two = call->after || call->pair->books[0] != call->pair->books[1];
+    const char *text = sample_text(arena, piece, sample, 0, call->after, lying, crowd);
+    const char *second_text =
+        call->after ? sample_text(arena, piece, sample, 0, false, lying, crowd)
+        : two       ? sample_text(arena, piece, sample, 1, false, lying, crowd)
+                    : text;
+    if (!text || !second_text) {
+        return false;
+    }
+    struct replayed first = replay(arena, call->pair->books[0], text);
+    struct replayed second = two ? replay(arena, call->pair->books[1], second_text) : first;
+    if (!first.good || !second.good || !call->accept(call->user, piece, &first, &second)) {
+        return false;
+    }
+    region->witness = text;
+    region->witness_after = call->after ? second_text : "";
+    region->outcomes[0] = first.judged.judgement->worst;
+    region->outcomes[1] = second.judged.judgement->worst;
+    region->found[0] = first.found;
+    region->found[1] = second.found;
+    return true;
+}
+
+static bool show_sample(struct arena *arena, const struct region_call *call,
+                        const struct piece *piece, const struct sample *sample,
+                        struct stave_region *region)
+{
+    struct crowd crowds[CROWDS];
+    uint32_t count = sample_crowds(arena, piece, sample, crowds);
+    for (uint32_t c = 0; c < count; c++) {
+        for (int lying = 0; lying < LYINGS; lying++) {
+            if (show_text(arena, call, piece, sample, (enum lying)lying, &crowds[c], region)) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
 bool region_show(struct arena *arena, const struct region_call *call, const struct box *box,
                  struct stave_region *region)
 {
     const struct piece *piece = box->piece;
-    for (int own = 0; own < 2; own++) {
+    bool distance = piece_asks_distance(piece);
+    for (int way = 0; way < 4; way++) {
         struct sample sample;
-        if (!piece_sample(arena, piece, own ? NULL : box->axes, &sample)) {
+        bool close = way >= 2;
+        if ((close && !distance) ||
+            !piece_sample(arena, piece, way % 2 ? NULL : box->axes, close, &sample)) {
             continue;
         }
-        uint32_t times = sample_times(piece, &sample);
-        const char *last = "";
-        for (int lying = 0; lying < LYINGS; lying++) {
-            const char *text = sample_text(arena, piece, &sample, 0, call->after,
-                                           (enum lying)lying, times);
-            const char *second_text =
-                call->after ? sample_text(arena, piece, &sample, 0, false, (enum lying)lying, times)
-                            : sample_text(arena, piece, &sample, 1, false, (enum lying)lying, times);
-            if (!text || !second_text || strcmp(text, last) == 0) {
-                continue;
-            }
-            last = text;
-            bool two = call->after || call->pair->books[0] != call->pair->books[1];
-            struct replayed first = replay(arena, call->pair->books[0], text);
-            struct replayed second = two ? replay(arena, call->pair->books[1], second_text) : first;
-            if (!first.good || !second.good || !call->accept(call->user, piece, &first, &second)) {
-                continue;
-            }
-            region->witness = text;
-            region->witness_after = call->after ? second_text : "";
-            region->outcomes[0] = first.judged.judgement->worst;
-            region->outcomes[1] = second.judged.judgement->worst;
-            region->found[0] = first.found;
-            region->found[1] = second.found;
+        if (show_sample(arena, call, piece, &sample, region)) {
             return true;
         }
     }

@@ -26,6 +26,15 @@ bool differ_accept(void *user, const struct piece *piece, const struct replayed 
     const struct pair *pair = piece->pair;
     uint64_t a = as_ranks(pair, 0, first->possible), b = as_ranks(pair, 1, second->possible);
     (void)user;
+    /* The worst of each, and the best, must lie as the stretch says: stricter is not looser. */
+    int worst = 63 - __builtin_clzll(b) - (63 - __builtin_clzll(a));
+    int best = __builtin_ctzll(b) - __builtin_ctzll(a);
+    bool stricter = piece->outcomes[0] < piece->outcomes[1];
+    bool looser = piece->outcomes[0] > piece->outcomes[1];
+    if ((stricter && (worst < 0 || best < 0)) || (looser && (worst > 0 || best > 0)) ||
+        (!stricter && !looser && (worst || best))) {
+        return false;
+    }
     return a != b || (a & pair->flight_differs) || !replayed_alike(first, second);
 }
 

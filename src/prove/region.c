@@ -94,6 +94,15 @@ static bool is_whole(const struct piece *piece)
             return false;
         }
     }
+    const struct docket *docket = piece->ground->docket;
+    for (uint32_t v = docket->kind->record_count; v < docket->variable_count; v++) {
+        const struct unknown *all = &piece->ground->variables[v];
+        const struct unknown *own = &constraints.unknowns[v];
+        if (docket->variables[v].sort == VARIABLE_PRODUCT &&
+            !(number_equal(own->low, all->low) && number_equal(own->high, all->high))) {
+            return false; /* it goes with its factors, of which the box knows nothing */
+        }
+    }
     return piece->point && !piece->apart;
 }
 
@@ -476,6 +485,30 @@ static void add_records(struct arena *arena, struct text *text, const struct box
     }
 }
 
+/* A product that was free on the way. */
+static void add_product(struct arena *arena, struct text *text, const struct variable *variable,
+                        const struct unknown *range, const struct unknown *all)
+{
+    const struct expression *a = variable->factors[0], *b = variable->factors[1];
+    if (same_range(range, all) || a->sort != EXPRESSION_MEASURE || b->sort != EXPRESSION_MEASURE) {
+        return;
+    }
+    struct dimension dimension = dimension_product(a->measure->dimension, b->measure->dimension);
+    struct number factor =
+        number_multiply(arena, a->measure->unit->factor, b->measure->unit->factor);
+    const struct unit *unit = NULL;
+    for (size_t i = 0; unit_at(i); i++) {
+        if (dimension_equal(unit_at(i)->dimension, dimension) &&
+            (!unit || number_equal(unit_at(i)->factor, factor))) {
+            unit = unit_at(i);
+        }
+    }
+    if (unit) {
+        add_words(text, text_format(arena, "%s * %s", a->measure->name, b->measure->name),
+                  range_words(arena, range, all->low, all->high, unit));
+    }
+}
+
 /* Company, and what was read before. */
 static void add_others(struct arena *arena, struct text *text, const struct box *box,
                        const struct pair *pair)
@@ -497,6 +530,8 @@ static void add_others(struct arena *arena, struct text *text, const struct box 
             text_add(text, number_sign(range.low) > 0 ? "" : "not ");
             text_add(text, variable->aggregate->sort == AGGREGATE_APART ? "near to another"
                                                                         : "facing another");
+        } else if (variable->sort == VARIABLE_PRODUCT) {
+            add_product(arena, text, variable, &range, all);
         } else if (variable->sort == VARIABLE_SEEN && !same_range(&range, all)) {
             text_add(text, text->size ? ", " : "");
             text_add(text, number_sign(range.low) > 0 ? "seen before" : "first seen");

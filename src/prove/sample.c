@@ -55,7 +55,9 @@ struct sampling {
     uint32_t *order;
     uint32_t count, tries;
     const struct part_of_axis *on;
-    bool *set; /* by unknown */
+    bool *set;     /* by unknown: it has its figure */
+    bool close;    /* readings for which distances are asked come first */
+    bool products; /* some product in doubt is a coordinate */
 };
 
 struct choices {
@@ -146,9 +148,24 @@ static void choose_place(struct arena *arena, struct choices *choices, const str
     choose(arena, choices, hull, middle);
 }
 
+static const struct measure *first_measure(const struct expression *expression)
+{
+    if (!expression || expression->measure) {
+        return expression ? expression->measure : NULL;
+    }
+    if (expression->sort == EXPRESSION_RECKONED) {
+        return first_measure(expression->reckon->value);
+    }
+    const struct measure *left = first_measure(expression->left);
+    return left ? left : first_measure(expression->right);
+}
+
 static struct number reading_grid(struct arena *arena, const struct docket *docket, uint32_t v)
 {
     const struct measure *measure = docket->variables[v].measure;
+    if (docket->variables[v].sort == VARIABLE_COMPANY) {
+        measure = first_measure(docket->variables[v].aggregate->value);
+    }
     if (!measure) {
         return NUMBER_INT(1);
     }
@@ -170,6 +187,124 @@ static struct number true_product(struct sampling *sampling, uint32_t v)
     const struct expression *const *factors = docket->variables[v].factors;
     return number_multiply(arena, region_value(arena, docket->kind, factors[0], values),
                            region_value(arena, docket->kind, factors[1], values));
+}
+
+/* ---- factors -------------------------------------------------------------------------------- */
+
+/* The record that a factor is, or UINT32_MAX where it is more than a measure. */
+static uint32_t factor_record(const struct docket *docket, const struct expression *factor)
+{
+    while (factor && factor->sort == EXPRESSION_RECKONED) {
+        factor = factor->reckon->value;
+    }
+    for (uint32_t r = 0; factor && factor->sort == EXPRESSION_MEASURE &&
+                         r < docket->kind->record_count;
+         r++) {
+        if (docket->kind->records[r].measure == factor->measure) {
+            return r;
+        }
+    }
+    return UINT32_MAX;
+}
+
+/*
+ * A factor of a product in doubt. Where the other factor has its figure, those that bring the product
+ * between its ends; else some figures that leave the other one room.
+ */
+static void choose_factor(struct sampling *sampling, struct choices *choices,
+                          const struct unknown *hull, uint32_t record)
+{
+    struct arena *arena = sampling->arena;
+    const struct docket *docket = sampling->piece->ground->docket;
+    const struct unknown *unknowns = sampling->constraints.unknowns;
+    struct number grid = reading_grid(arena, docket, record);
+    for (uint32_t v = docket->kind->record_count; v < docket->variable_count; v++) {
+        const struct variable *variable = &docket->variables[v];
+        if (variable->sort != VARIABLE_PRODUCT) {
+            continue;
+        }
+        uint32_t a = factor_record(docket, variable->factors[0]);
+        uint32_t b = factor_record(docket, variable->factors[1]);
+        uint32_t other = a == record ? b : b == record ? a : UINT32_MAX;
+        if (other == UINT32_MAX) {
+            continue;
+        }
+        bool held = sampling->set[other] && number_sign(unknowns[other].low) > 0;
+        if (held && other != record) {
+            struct unknown product = constraints_hull(&sampling->constraints, v);
+            struct unknown own = *hull;
+            own.low = number_divide(arena, product.low, unknowns[other].low);
+            own.high = number_divide(arena, product.high, unknowns[other].low);
+            own.low_open = product.low_open;
+            own.high_open = product.high_open;
+            for (int finer = 0; finer < 3; finer++) {
+                choose(arena, choices, hull, next_inside(arena, &own, grid, true));
+                choose(arena, choices, hull, next_inside(arena, &own, grid, false));
+                grid = hull->stepped ? grid : number_divide(arena, grid, NUMBER_INT(10));
+            }
+        } else {
+            const struct number unit = docket->kind->records[record].measure->unit->factor;
+            choose(arena, choices, hull, unit);
+            choose(arena, choices, hull, hull->high);
+            choose(arena, choices, hull, number_divide(arena, unit, NUMBER_INT(2)));
+            choose(arena, choices, hull, number_multiply(arena, unit, NUMBER_INT(4)));
+        }
+    }
+}
+
+/* ---- near others ------------------------------------------------------------------------------ */
+
+static bool is_distance(const struct variable *variable)
+{
+    return variable->sort == VARIABLE_COMPANY && variable->aggregate->sort == AGGREGATE_APART;
+}
+
+bool piece_asks_distance(const struct piece *piece)
+{
+    const struct docket *docket = piece->ground->docket;
+    for (uint32_t v = docket->kind->record_count; v < docket->variable_count; v++) {
+        if (is_distance(&docket->variables[v])) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/*
+ * Where the distance to others is asked only of damages that together are over a figure: readings that
+ * tell two such figures apart, then just over half of one, then larger ones.
+ */
+static void choose_close(struct sampling *sampling, struct choices *choices,
+                         const struct unknown *hull, uint32_t record)
+{
+    struct arena *arena = sampling->arena;
+    const struct docket *docket = sampling->piece->ground->docket;
+    struct number grid = reading_grid(arena, docket, record), before = NUMBER_ZERO;
+    for (int between = 1; between >= 0; between--) {
+        for (uint32_t v = docket->kind->record_count; v < docket->variable_count; v++) {
+            const struct expression *limit = is_distance(&docket->variables[v])
+                                                 ? docket->variables[v].aggregate->pair_limit
+                                                 : NULL;
+            if (!limit || limit->sort != EXPRESSION_FIGURE ||
+                !dimension_equal(limit->dimension, docket->variables[record].measure->dimension)) {
+                continue;
+            }
+            if (!between) {
+                struct unknown over = *hull;
+                over.low = number_divide(arena, limit->value, NUMBER_INT(2));
+                over.low_open = true;
+                choose(arena, choices, hull, next_inside(arena, &over, grid, true));
+            } else if (number_sign(before) > 0 && !number_equal(before, limit->value)) {
+                /* With one alike, or one that is a step larger, just up to the greater figure. */
+                struct number most = number_greatest(arena, before, limit->value);
+                choose(arena, choices, hull,
+                       number_round_to(arena, number_divide(arena, most, NUMBER_INT(2)), grid,
+                                       NUMBER_DOWN));
+            }
+            before = limit->value;
+        }
+    }
+    choose(arena, choices, hull, docket->variables[record].measure->unit->factor);
 }
 
 static struct choices choices_for(struct sampling *sampling, uint32_t unknown)
@@ -203,6 +338,12 @@ static struct choices choices_for(struct sampling *sampling, uint32_t unknown)
                                    docket->variables[own].sort == VARIABLE_FIRST
                                ? false
                                : hull.rather_high;
+        if (own < docket->kind->record_count && sampling->close) {
+            choose_close(sampling, &choices, &hull, own);
+        }
+        if (own < docket->kind->record_count && sampling->products) {
+            choose_factor(sampling, &choices, &hull, own);
+        }
         choose_reading(arena, &choices, &hull, reading_grid(arena, docket, own));
     }
     return choices;
@@ -234,9 +375,11 @@ static bool settle(struct sampling *sampling, uint32_t k)
     struct choices choices = choices_for(sampling, unknown);
     for (uint32_t i = 0; i < choices.count && sampling->tries > 0; i++) {
         sampling->tries--;
+        sampling->set[unknown] = true;
         if (hold(sampling, unknown, choices.values[i]) && settle(sampling, k + 1)) {
             return true;
         }
+        sampling->set[unknown] = false;
         sampling->constraints.unknowns[unknown] = before;
     }
     return false;
@@ -256,6 +399,7 @@ static void order_unknowns(struct sampling *sampling)
         if (ground->forms[v].term_count != 1 || ground->forms[v].terms[0].variable != v) {
             continue; /* no coordinate of its own */
         }
+        sampling->products |= docket->variables[v].sort == VARIABLE_PRODUCT;
         sampling->order[sampling->count++] = v;
         if (piece->apart && piece->apart->variables[v]) {
             sampling->order[sampling->count++] = v + ground->unknown_count;
@@ -290,20 +434,21 @@ static void free_places(struct sampling *sampling)
 }
 
 bool piece_sample(struct arena *arena, const struct piece *piece, const struct part_of_axis *on,
-                  struct sample *sample)
+                  bool close, struct sample *sample)
 {
     const struct ground *ground = piece->ground;
     const struct docket *docket = ground->docket;
     uint32_t all = 2 * ground->unknown_count, records = docket->kind->record_count;
     uint32_t work = 200000;
     struct sampling sampling = {
-        .arena = arena, .piece = piece, .on = on, .tries = SAMPLE_TRIES};
+        .arena = arena, .piece = piece, .on = on, .close = close, .tries = SAMPLE_TRIES};
     sampling.constraints = piece->constraints;
     sampling.constraints.arena = arena;
     sampling.constraints.work = &work;
     sampling.constraints.unknowns = ARENA_ARRAY(arena, struct unknown, all);
     memcpy(sampling.constraints.unknowns, piece->constraints.unknowns,
            all * sizeof(struct unknown));
+    sampling.set = ARENA_ARRAY(arena, bool, all);
     order_unknowns(&sampling);
     free_places(&sampling);
     if (!settle(&sampling, 0)) {

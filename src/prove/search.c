@@ -35,7 +35,7 @@ static bool stands(const struct search *search, const struct piece *piece)
 {
     struct arena_mark mark = arena_mark(search->scratch);
     struct sample sample;
-    bool good = piece_sample(search->scratch, piece, NULL, &sample);
+    bool good = piece_sample(search->scratch, piece, NULL, false, &sample);
     const struct tour *tour = &search->tour;
     if (good) {
         struct stood second = sample_stand(search->scratch, piece, &sample, false);

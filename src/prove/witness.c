@@ -13,9 +13,10 @@ struct writing {
     const struct pair_names *names; /* NULL: the first side's words */
     uint32_t side;
     bool before;
+    const struct crowd *crowd; /* one of the others is written; else NULL */
     struct text text;
     bool good;  /* every figure so far could be written */
-    bool comma; /* a reading comes next, not a place */
+    bool turned; /* there was no room to shift one of a crowd further on */
 };
 
 static const char *said(const struct writing *writing, const char *name)
@@ -45,6 +46,9 @@ static struct number reading_of(struct writing *writing, uint32_t v, uint32_t re
     struct arena *arena = writing->arena;
     const struct pair *pair = writing->piece->pair;
     struct number value = value_of(writing, v);
+    if (writing->crowd && writing->crowd->valued && writing->crowd->record == record && v == record) {
+        value = writing->crowd->value;
+    }
     struct number read =
         number_least(arena, pair->to[record], number_greatest(arena, pair->from[record], value));
     const struct variable *variable = &pair->docket->variables[v];
@@ -89,6 +93,25 @@ static void lay_out(struct writing *writing, uint32_t axis, enum lying lying, st
     *hi = number_least(arena, to, number_add(arena, *lo, most));
 }
 
+/* Others lie further on, or where the part ends before, as far back. */
+static void shift_ends(struct writing *writing, uint32_t axis, struct number *lo, struct number *hi)
+{
+    struct arena *arena = writing->arena;
+    const struct plan_axis *cut = &writing->piece->pair->docket->axes[axis];
+    struct number to = cut->breakpoints[cut->breakpoint_count - 1];
+    struct number shift = writing->crowd->shift;
+    writing->turned = number_compare(arena, number_add(arena, *hi, shift), to) > 0;
+    if (writing->turned) {
+        if (writing->crowd->spread) {
+            return;
+        }
+        shift = number_negate(arena, shift);
+    }
+    *lo = number_add(arena, *lo, shift);
+    *hi = number_add(arena, *hi, shift);
+    writing->good &= number_compare(arena, cut->breakpoints[0], *lo) <= 0;
+}
+
 static void add_axis(struct writing *writing, uint32_t axis, enum lying lying)
 {
     const struct axis *named = &writing->piece->pair->docket->part->axes[axis];
@@ -101,6 +124,9 @@ static void add_axis(struct writing *writing, uint32_t axis, enum lying lying)
         } else {
             lay_out(writing, axis, lying, most, &lo, &hi);
         }
+    }
+    if (writing->crowd && writing->crowd->shifted && writing->crowd->axis == axis) {
+        shift_ends(writing, axis, &lo, &hi);
     }
     text_addf(&writing->text, " %s ", said(writing, named->name));
     add_figure(writing, lo, named->unit);
@@ -187,12 +213,48 @@ static void add_before(struct writing *writing)
     text_add(&writing->text, fresh ? ", new" : "");
 }
 
+static const char *write_line(struct writing *writing, enum lying lying)
+{
+    const struct docket *docket = writing->piece->pair->docket;
+    text_begin(&writing->text, writing->arena);
+    text_add(&writing->text, said(writing, docket->part->name));
+    text_add(&writing->text, docket->part->count == PART_ONE ? " " : " 1 ");
+    text_add(&writing->text, said(writing, docket->kind->name));
+    add_where(writing, lying);
+    add_readings(writing);
+    add_before(writing);
+    return text_done(&writing->text);
+}
+
+/* The others one by one, on both sides of the finding. */
+static const char *write_spread(struct writing *writing, enum lying lying,
+                                const struct crowd *crowd, const char *own)
+{
+    struct arena *arena = writing->arena;
+    struct crowd each = *crowd;
+    const char *lines = own;
+    uint32_t further = 0, before = 0;
+    for (uint32_t i = 0; i < crowd->others && writing->good; i++) {
+        each.shift = number_multiply(arena, crowd->shift, NUMBER_INT((int64_t)further + 1));
+        writing->crowd = &each;
+        const char *other = write_line(writing, lying);
+        if (writing->turned) { /* the part ends there: back from the finding */
+            each.shift = number_multiply(arena, crowd->shift, NUMBER_INT(-(int64_t)before - 1));
+            other = write_line(writing, lying);
+            before++;
+        } else {
+            further++;
+        }
+        lines = text_format(arena, "%s\n%s", other, lines);
+    }
+    return writing->good ? lines : NULL;
+}
+
 const char *sample_text(struct arena *arena, const struct piece *piece,
                         const struct sample *sample, uint32_t side, bool before, enum lying lying,
-                        uint32_t times)
+                        const struct crowd *crowd)
 {
     const struct pair *pair = piece->pair;
-    const struct docket *docket = pair->docket;
     struct writing writing = {.arena = arena,
                               .piece = piece,
                               .sample = sample,
@@ -200,46 +262,21 @@ const char *sample_text(struct arena *arena, const struct piece *piece,
                               .side = side,
                               .before = before,
                               .good = true};
-    text_begin(&writing.text, arena);
-    text_add(&writing.text, said(&writing, docket->part->name));
-    text_add(&writing.text, docket->part->count == PART_ONE ? " " : " 1 ");
-    text_add(&writing.text, said(&writing, docket->kind->name));
-    add_where(&writing, lying);
-    add_readings(&writing);
-    add_before(&writing);
-    const char *line = text_done(&writing.text);
+    const char *own = write_line(&writing, lying), *other = "";
+    if (crowd->others > 0 && crowd->spread) {
+        return write_spread(&writing, lying, crowd, own);
+    }
+    if (crowd->others > 0) {
+        writing.crowd = crowd;
+        other = write_line(&writing, lying);
+    }
     if (!writing.good) {
         return NULL;
     }
-    if (times < 2) {
-        return line;
-    }
-    return times == 2 ? text_format(arena, "%s\n%s", line, line)
-                      : text_format(arena, "%u times %s\n%s", times - 1, line, line);
-}
-
-uint32_t sample_times(const struct piece *piece, const struct sample *sample)
-{
-    const struct docket *docket = piece->pair->docket;
-    uint32_t times = 1;
-    for (uint32_t v = 0; v < docket->variable_count; v++) {
-        const struct variable *variable = &docket->variables[v];
-        struct number value = sample->values[v];
-        if (variable->sort != VARIABLE_COMPANY) {
-            continue;
-        }
-        bool pairs = variable->aggregate->sort == AGGREGATE_APART ||
-                     variable->aggregate->sort == AGGREGATE_FACING;
-        bool counts = variable->aggregate->sort == AGGREGATE_COUNT;
-        if (pairs && number_sign(value) > 0 && times < 2) {
-            times = 2;
-        }
-        if (counts && number_is_integer(value) && value.den == 1 && value.num > times &&
-            value.num < 1000) {
-            times = (uint32_t)value.num;
-        }
-    }
-    return times;
+    return crowd->others == 0   ? own
+           : crowd->others == 1 ? text_format(arena, "%s\n%s", other, own)
+                                : text_format(arena, "%u times %s\n%s", (unsigned)crowd->others,
+                                              other, own);
 }
 
 /* ---- judged again ----------------------------------------------------------------------------- */

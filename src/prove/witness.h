@@ -36,9 +36,14 @@ struct sample {
     uint32_t side, place;
 };
 
-/* `on` (by axis, or NULL) narrows where it may be. False: none was found in few tries. */
+/*
+ * `on` (by axis, or NULL) narrows where it may be; `close` prefers readings for which distances to others
+ * are asked. False: none was found in few tries.
+ */
 bool piece_sample(struct arena *arena, const struct piece *piece, const struct part_of_axis *on,
-                  struct sample *sample);
+                  bool close, struct sample *sample);
+/* Is the distance to others asked at all? */
+bool piece_asks_distance(const struct piece *piece);
 
 /* The world as judge_world takes it, of the first block, or with `before` what is apart of the second. */
 struct world sample_world(struct arena *arena, const struct piece *piece,
@@ -57,16 +62,30 @@ struct stood sample_stand(struct arena *arena, const struct piece *piece,
 /* How to write the extent of damage that is as long as a reading says. */
 enum lying { LIE_AS_IS, LIE_ONWARD, LIE_BACK, LIE_AROUND, LIE_ONE_PLACE, LYINGS };
 
+/* Others that stand before the finding: so many, all like it but for what is said here. */
+struct crowd {
+    uint32_t others;
+    bool shifted;            /* they lie further along an axis, or nearer where there is no room */
+    uint32_t axis;
+    struct number shift;
+    bool spread;             /* each of them further along by `shift` than the one before */
+    bool valued;             /* one reading of theirs is another */
+    uint32_t record;
+    struct number value;
+};
+
+#define CROWDS 16u
+/* What might bring about the counts, totals and distances of the sample: the likeliest first. */
+uint32_t sample_crowds(struct arena *arena, const struct piece *piece, const struct sample *sample,
+                       struct crowd crowds[CROWDS]);
+
 /*
- * The finding in the words of a side's book. NULL where a figure cannot be written, or where this way
- * of lying makes no difference or does not fit. `times`: so many alike, the last is meant.
+ * The finding in the words of a side's book, with its crowd before it. NULL where a figure cannot be
+ * written, or where this way of lying does not fit.
  */
 const char *sample_text(struct arena *arena, const struct piece *piece,
                         const struct sample *sample, uint32_t side, bool before, enum lying lying,
-                        uint32_t times);
-
-/* How many alike the sample's counts ask for; at least 1. */
-uint32_t sample_times(const struct piece *piece, const struct sample *sample);
+                        const struct crowd *crowd);
 
 /* ---- judged again ------------------------------------------------------------------------ */
 

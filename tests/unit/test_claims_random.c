@@ -435,25 +435,27 @@ static bool replace(char *text, const char *from, const char *word, const char *
     return true;
 }
 
-static bool seed_defect(char *text)
+enum { FLIP, FIGURE, POINT, EDGE, SWAP, DEFECTS };
+
+static bool seed_defect(char *text, uint32_t defect)
 {
     static const char *const FLIPS[][2] = {{"up to", "below"}, {"below", "up to"},
                                            {"over", "at least"}, {"at least", "over"}};
     char digit[4] = {0}, other[4] = {0};
-    switch (below(5)) {
-    case 0: { /* a comparison flipped */
+    switch (defect) {
+    case FLIP: { /* a comparison flipped */
         uint32_t flip = below(4);
         return replace(text, "limit dent", FLIPS[flip][0], FLIPS[flip][1], below(3));
     }
-    case 1: /* a figure shifted by one */
+    case FIGURE: /* a figure shifted by one */
         snprintf(digit, sizeof digit, " %u ", (unsigned)below(4));
         snprintf(other, sizeof other, " %u ", (unsigned)below(4));
         return replace(text, "limit dent", digit, other, below(2));
-    case 2: /* a point of the curve, or the edge of a zone */
+    case POINT: /* a point of the curve, or the edge of a zone */
         snprintf(digit, sizeof digit, " %u ", (unsigned)below(4));
         snprintf(other, sizeof other, " %u ", (unsigned)below(4));
         return replace(text, below(2) ? "zone" : "curve", digit, other, below(4));
-    case 3: /* an end of a zone left out */
+    case EDGE: /* an end of a zone left out */
         return replace(text, "zone outer", "station ", "station over ", 0);
     default: { /* two lines swapped */
         uint32_t i = below(line_count(text) - 1);
@@ -505,7 +507,7 @@ static bool lattice_differs(struct arena *arena, const struct docket *const dock
 static void test_seeded_defects_are_found(void **unused)
 {
     (void)unused;
-    unsigned differ = 0, same = 0, unsure = 0;
+    unsigned differ = 0, same = 0, unsure = 0, beyond = 0;
     state = 2;
     for (uint32_t i = 0; i < PAIRS; i++) {
         struct session session;
@@ -514,7 +516,8 @@ static void test_seeded_defects_are_found(void **unused)
         session_begin(&session);
         add_book(&lines);
         other = lines;
-        if (ready_from(&session.arena, lines.text, &first) && seed_defect(other.text) &&
+        uint32_t defect = below(DEFECTS);
+        if (ready_from(&session.arena, lines.text, &first) && seed_defect(other.text, defect) &&
             ready_from(&session.arena, other.text, &second)) {
             const struct docket *const dockets[2] = {first.plan->dockets[0],
                                                      second.plan->dockets[0]};
@@ -524,17 +527,23 @@ static void test_seeded_defects_are_found(void **unused)
             bool seen = lattice_differs(&session.arena, dockets);
             enum differ found = books_differ(&session.arena, &first, &second, NULL, &work,
                                              &difference, &why);
-            if (found == DIFFER_UNSURE || (found == DIFFER_YES) != seen)
-                print_message("%s\n%s\nfound %d (%s), lattice %d\n", lines.text, other.text,
-                              (int)found, why, (int)seen);
-            assert_true(found == DIFFER_UNSURE || (found == DIFFER_YES) == seen);
+            /* A point that was moved makes slopes that the lattice may step over. */
+            bool agree = found == DIFFER_UNSURE || (found == DIFFER_YES) == seen ||
+                         (defect == POINT && found == DIFFER_YES);
+            if (!agree)
+                fprintf(stderr, "%s\n%s\nfound %d (%s), lattice %d\n", lines.text, other.text,
+                        (int)found, why, (int)seen);
+            assert_true(agree);
+            beyond += found == DIFFER_YES && !seen;
             differ += found == DIFFER_YES;
             same += found == DIFFER_NO;
             unsure += found == DIFFER_UNSURE;
         }
         arena_end(&session.arena);
     }
-    print_message("%u changes that matter and %u that do not, %u unsure\n", differ, same, unsure);
+    print_message("%u changes that matter (%u of them between the lattice's worlds) and %u that do not, "
+                  "%u unsure\n",
+                  differ, beyond, same, unsure);
     assert_true(differ > PAIRS / 5 && same > PAIRS / 20);
     assert_true(unsure * 100 < differ);
 }
