@@ -27,7 +27,7 @@ static const struct deadline *shortest_of(struct arena *arena, const struct pair
     for (uint32_t l = 0; l < pair->docket->limit_count; l++) {
         const struct limit *limit = pair->docket->limits[l].source;
         uint32_t decided = pair->limits[side] >> l & 1 ? piece->decided[side][l] : 0;
-        if (!decided || decided > limit->rung_count) {
+        if (!limit || !decided || decided > limit->rung_count) {
             continue;
         }
         const struct rung *rung = &limit->rungs[decided - 1];
@@ -49,7 +49,7 @@ static bool second_is_later(struct arena *arena, const struct pair *pair, const 
     for (uint32_t l = 0; l < pair->docket->limit_count; l++) {
         const struct limit *limit = pair->docket->limits[l].source;
         uint32_t decided = pair->limits[0] >> l & 1 ? piece->decided[0][l] : 0;
-        if (!decided || decided > limit->rung_count) {
+        if (!limit || !decided || decided > limit->rung_count) {
             continue;
         }
         const struct rung *rung = &limit->rungs[decided - 1];
@@ -133,6 +133,7 @@ static void contrast_docket(struct comparing *comparing, const struct pair *pair
         }
     }
     comparing->more += search->more;
+    comparing->more += search->doubtful || search->tour.unsure ? 1 : 0; /* of what sort, nobody knows */
     bool shown = comparing->contrast_count > before;
     claim->answer = shown ? STAVE_REFUTED : STAVE_NOT_PROVED;
     claim->reason = shown ? "answered differently"
