@@ -10,6 +10,7 @@
 #include "prove/asked.h"
 #include "prove/changes.h"
 #include "prove/claims.h"
+#include "prove/pinned.h"
 #include "prove/prove.h"
 #include "sweep/sweep.h"
 #include "verdict/verdict.h"
@@ -469,6 +470,24 @@ struct proof_call {
     size_t beside_count;
 };
 
+/* The examples of the texts beside a book, checked; what is wrong with them goes to the problems. */
+static struct tree_example **read_beside(struct arena *arena, const struct proof_call *asked,
+                                         size_t *count, struct problems *problems)
+{
+    const struct book *book = asked->book->book;
+    struct tree_example **more = NULL;
+    size_t capacity = 0;
+    for (size_t i = 0; i < asked->beside_count; i++) {
+        struct tree_example *example = prove_read(arena, book, &asked->beside[i], problems);
+        for (; example; example = example->next) {
+            *ARENA_PUSH(arena, more, *count, capacity) = example;
+        }
+    }
+    prove_check(arena, book, more, *count, problems);
+    problems_sort(problems);
+    return more;
+}
+
 static void proof_fill(void *handle, struct arena *arena, const void *call)
 {
     const struct proof_call *asked = call;
@@ -476,16 +495,8 @@ static void proof_fill(void *handle, struct arena *arena, const void *call)
     struct proof_handle *made = handle;
     struct problems problems;
     problems_begin(&problems, arena);
-    struct tree_example **more = NULL;
-    size_t count = 0, capacity = 0;
-    for (size_t i = 0; i < asked->beside_count; i++) {
-        struct tree_example *example = prove_read(arena, book->book, &asked->beside[i], &problems);
-        for (; example; example = example->next) {
-            *ARENA_PUSH(arena, more, count, capacity) = example;
-        }
-    }
-    prove_check(arena, book->book, more, count, &problems);
-    problems_sort(&problems);
+    size_t count = 0;
+    struct tree_example **more = read_beside(arena, asked, &count, &problems);
     if (!problems.error_count) {
         prove_examples(arena, &book->ready, more, count, &made->proof);
     }
@@ -515,6 +526,63 @@ void stave_proof_free(stave_proof *proof)
 {
     if (proof) {
         struct proof_handle *handle = (struct proof_handle *)proof;
+        handle_free(handle, &handle->arena, sizeof *handle);
+    }
+}
+
+/* ---- pinned ----------------------------------------------------------------------------- */
+
+struct pinning_handle {
+    struct stave_pinning pinning;
+    struct arena arena, scratch;
+    bool beside_faulty;
+};
+
+struct pinning_call {
+    struct proof_call proof;
+    const struct stave_proving *how;
+};
+
+static void pinning_fill(void *handle, struct arena *arena, const void *call)
+{
+    const struct pinning_call *asked = call;
+    struct pinning_handle *made = handle;
+    struct problems problems;
+    size_t count = 0;
+    problems_begin(&problems, arena);
+    struct tree_example **more = read_beside(arena, &asked->proof, &count, &problems);
+    made->beside_faulty = problems.error_count > 0;
+    if (!made->beside_faulty) {
+        pinned_make(arena, &made->scratch, &asked->proof.book->ready, more, count, asked->how,
+                    &made->pinning);
+    }
+}
+
+enum stave_status stave_pinning_make(const struct stave_host *host, const stave_book *book,
+                                     const struct stave_text *beside, size_t beside_count,
+                                     const struct stave_proving *how, stave_pinning **pinning)
+{
+    if (!book || !book->usable || !pinning || (!beside && beside_count)) {
+        return STAVE_MISUSE;
+    }
+    void *made = NULL;
+    const struct pinning_call call = {{book, beside, beside_count}, how};
+    enum stave_status status = handle_make_with(
+        host, sizeof(struct pinning_handle), offsetof(struct pinning_handle, arena),
+        offsetof(struct pinning_handle, scratch), pinning_fill, &call, &made);
+    if (status == STAVE_OK && ((struct pinning_handle *)made)->beside_faulty) {
+        stave_pinning_free(made);
+        made = NULL;
+        status = STAVE_MISUSE;
+    }
+    *pinning = made;
+    return status;
+}
+
+void stave_pinning_free(stave_pinning *pinning)
+{
+    if (pinning) {
+        struct pinning_handle *handle = (struct pinning_handle *)pinning;
         handle_free(handle, &handle->arena, sizeof *handle);
     }
 }

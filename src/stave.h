@@ -778,6 +778,77 @@ STAVE_API enum stave_status stave_obligations_make(const struct stave_host *host
                                                    stave_obligations **obligations);
 STAVE_API void stave_obligations_free(stave_obligations *obligations);
 
+/* ---- are the figures held by examples? -------------------------------------------------- */
+
+/* A slip: a small change that an error in copying could make. docs/pinned.md says which figures and which steps. */
+enum stave_slip_sort {
+    STAVE_FIGURE_UP, STAVE_FIGURE_DOWN,       /* a figure, by one step */
+    STAVE_COMPARISON,                         /* "up to" for "below", "over" for "at least", and back */
+    STAVE_LINE_LEFT_OUT,
+    STAVE_OUTCOME_BETTER, STAVE_OUTCOME_WORSE /* of a line, by one step of the scale */
+};
+
+enum stave_slip_answer {
+    STAVE_SLIP_NOTICED,  /* an example that passes would fail */
+    STAVE_SLIP_BREAKS,   /* the book would have an error */
+    STAVE_SLIP_INERT,    /* proved: no finding would get another answer */
+    STAVE_SLIP_MISSED    /* none of these: no example holds the book here */
+};
+
+struct stave_slip {
+    enum stave_slip_sort sort;
+    struct stave_place at;
+    size_t offset, length;  /* what is replaced, in bytes of that text (without a byte-order mark) */
+    const char *was;        /* for a person, blanks folded: "0.080" */
+    const char *now;        /* what is put in its place, with the blanks that it needs: "0.081" */
+    enum stave_slip_answer answer;
+    int32_t figure;         /* in stave_pinning.figures; -1: it changes none */
+    const char *noticed_in; /* NOTICED: the text and line of the `gives` line */
+    uint32_t noticed_line;
+    /* MISSED: a finding (or several lines, the last is meant) that tells the two apart, and what it gets
+     * now and with the slip; "" where none was found, with the reason. */
+    const char *witness;
+    const char *found[2];
+    const char *reason;
+};
+
+enum stave_hold {
+    STAVE_PINNED,           /* one step up and one step down are both noticed, or break the book */
+    STAVE_IDLE,             /* of its steps one at least is inert, and none is missed */
+    STAVE_LOOSE             /* a step is missed */
+};
+
+/* A figure of the book. One step down from zero there is none. */
+struct stave_held_figure {
+    struct stave_place at;
+    const char *text;       /* "0.080 in" */
+    enum stave_hold hold;
+};
+
+typedef struct stave_pinning {
+    const struct stave_held_figure *figures; /* in the order of the texts */
+    size_t figure_count, pinned, idle, loose;
+    const struct stave_slip *slips;
+    size_t slip_count, caught, inert, missed; /* caught: noticed, or breaks the book */
+    /* Examples that would catch what is missed, marked `unconfirmed`, with the outcomes that the book gives
+     * now; "" where there is nothing to suggest. */
+    const char *suggested;
+    size_t suggested_examples, unsuggested; /* slips that are missed and that they would not catch */
+    bool stopped;           /* by the host; what was not looked at counts as missed */
+} stave_pinning;
+
+/*
+ * Makes every slip in the book in turn, and looks which the examples of the book and of the texts beside it
+ * notice. Unconfirmed examples and those that fail hold nothing. `beside` as for stave_prove, which
+ * must have had no problems with it. `how` may be NULL; its effort is that of one slip.
+ */
+STAVE_API enum stave_status stave_pinning_make(const struct stave_host *host,
+                                               const stave_book *book,
+                                               const struct stave_text *beside,
+                                               size_t beside_count, const struct stave_proving *how,
+                                               stave_pinning **pinning);
+STAVE_API void stave_pinning_free(stave_pinning *pinning);
+
 /* ---- two books held against each other ------------------------------------------------- */
 
 /* A name of the first book and what the second calls the same: an outcome, part, axis, side, place,

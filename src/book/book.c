@@ -62,6 +62,40 @@ static void check_trees(struct checker *checker)
     collect_examples(checker);
 }
 
+static void book_begin(struct arena *arena, struct book *book)
+{
+    book->arena = arena;
+    problems_begin(&book->problems, arena);
+    book->id = book->title = book->edition = book->dated = "";
+}
+
+struct book *book_check_again(struct arena *arena, const struct book *like)
+{
+    struct book *book = ARENA_NEW(arena, struct book);
+    struct checker checker = {.arena = arena, .book = book, .problems = &book->problems};
+
+    book_begin(arena, book);
+    book->sources = like->sources;
+    book->source_count = like->source_count;
+    book->trees = like->trees;
+    book->tree_count = like->tree_count;
+    check_trees(&checker);
+    problems_sort(&book->problems);
+    return book;
+}
+
+struct book *book_read_again(struct arena *arena, const struct book *like)
+{
+    struct book read = *like;
+    struct problems problems;
+
+    problems_begin(&problems, arena);
+    read.trees = ARENA_ARRAY(arena, struct tree *, like->tree_count);
+    for (uint32_t i = 0; i < like->tree_count; i++)
+        read.trees[i] = read_book(arena, like->sources[i], &problems);
+    return book_check_again(arena, &read);
+}
+
 struct book *book_check(struct arena *arena, const struct stave_text *text,
                         stave_find_text find_text, void *user)
 {
@@ -74,9 +108,7 @@ struct book *book_check(struct arena *arena, const struct stave_text *text,
         .user = user,
     };
 
-    book->arena = arena;
-    problems_begin(&book->problems, arena);
-    book->id = book->title = book->edition = book->dated = "";
+    book_begin(arena, book);
     texts_read(&checker, text);
     if (book->tree_count > 0)
         check_trees(&checker);

@@ -310,6 +310,13 @@ struct book {
 struct book *book_check(struct arena *arena, const struct stave_text *text,
                         stave_find_text find_text, void *user);
 
+/* Reads the texts of a book without errors once more: the same book, with trees of its own that may be
+ * changed. */
+struct book *book_read_again(struct arena *arena, const struct book *like);
+/* Checks trees anew, as they are now: those of a book, which may have been changed since. Its
+ * problems tell whether they still make a book. */
+struct book *book_check_again(struct arena *arena, const struct book *like);
+
 /* Checks the outcome names and deadlines of examples: those of the book, and of texts beside it. */
 void book_check_examples(const struct book *book, const struct tree_example *examples,
                          struct problems *problems);

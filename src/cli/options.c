@@ -18,6 +18,8 @@ enum option_id {
     OPTION_EXAMPLES,
     OPTION_CLAIMS,
     OPTION_OBLIGATIONS,
+    OPTION_PINNED,
+    OPTION_SUGGEST,
     OPTION_COLOUR,
     OPTION_WITH,
     OPTION_INTO,
@@ -56,6 +58,8 @@ static const struct option all_options[] = {
     {"--examples", OPTION_EXAMPLES, IN(COMMAND_PROVE)},
     {"--claims", OPTION_CLAIMS, IN(COMMAND_PROVE)},
     {"--obligations", OPTION_OBLIGATIONS, IN(COMMAND_PROVE) | IN(COMMAND_COMPARE)},
+    {"--pinned", OPTION_PINNED, IN(COMMAND_PROVE)},
+    {"--suggest", OPTION_SUGGEST, IN(COMMAND_PROVE)},
     {"--colour", OPTION_COLOUR,
      IN(COMMAND_ASSESS) | IN(COMMAND_ASK) | IN(COMMAND_PROVE) | IN(COMMAND_DRAW) |
          IN(COMMAND_SHEET) | IN(COMMAND_PRINT) | IN(COMMAND_COMPARE) | IN(COMMAND_SWEEP)},
@@ -256,6 +260,27 @@ static bool read_map(const char *value, struct options *options, struct page *co
     return true;
 }
 
+/* "100%", and no more than that; without a value nothing is demanded. */
+static bool read_pinned(const char *value, struct options *options, struct page *complaint)
+{
+    options->pinned = true;
+    if (!value) {
+        return true;
+    }
+    size_t digits = strspn(value, "0123456789");
+    unsigned least = 0;
+    for (size_t i = 0; i < digits && i < 4; i++) {
+        least = 10 * least + (unsigned)(value[i] - '0');
+    }
+    if (digits < 1 || digits > 3 || least > 100 || strcmp(value + digits, "%") != 0) {
+        page_line(complaint, 0, 2, "stave: '%s' is no share from 0%% to 100%%", value);
+        page_line(complaint, 2, 4, "help: write --pinned=100%%");
+        return false;
+    }
+    options->pinned_least = least;
+    return true;
+}
+
 static const struct option *find_option(const char *typed, enum command command)
 {
     size_t size = strcspn(typed, "=");
@@ -311,6 +336,9 @@ static bool read_option(const char *typed, const char *next, bool *taken, struct
         *taken = !value && next != NULL;
         return read_since(value ? value + 1 : next, options, complaint);
     }
+    if (option->id == OPTION_PINNED) {
+        return read_pinned(value ? value + 1 : NULL, options, complaint);
+    }
     if (value) {
         page_line(complaint, 0, 2, "stave: '%s' takes no value: '%s'", option->name, typed);
         return false;
@@ -349,6 +377,9 @@ static bool read_option(const char *typed, const char *next, bool *taken, struct
     case OPTION_OBLIGATIONS:
         options->obligations = true;
         break;
+    case OPTION_SUGGEST:
+        options->suggest = true;
+        break;
     case OPTION_REPLACE:
         options->replace = true;
         break;
@@ -359,6 +390,7 @@ static bool read_option(const char *typed, const char *next, bool *taken, struct
         options->markdown = true;
         break;
     case OPTION_COLOUR:
+    case OPTION_PINNED:
     case OPTION_WITH:
     case OPTION_INTO:
     case OPTION_AGAINST:
@@ -385,10 +417,12 @@ static bool read_command(const char *typed, struct options *options, struct page
 
 static bool check_together(const struct options *options, struct page *complaint)
 {
-    static const char *const names[] = {"--json",  "--html",  "--quiet",      "--tap",
-                                        "--junit", "--sarif", "--obligations"};
-    const bool given[] = {options->json,  options->html,  options->quiet,      options->tap,
-                          options->junit, options->sarif, options->obligations};
+    static const char *const names[] = {"--json", "--html",  "--quiet",
+                                        "--tap",  "--junit", "--sarif", "--obligations",
+                                        "--suggest"};
+    const bool given[] = {options->json, options->html, options->quiet, options->tap,
+                          options->junit, options->sarif, options->obligations,
+                          options->suggest};
     int first = -1;
     for (int i = 0; i < (int)(sizeof given / sizeof *given); i++) {
         if (given[i] && first >= 0 && options->command != COMMAND_SWEEP) {

@@ -29,6 +29,8 @@ struct options {
     bool json, html, quiet, tap, junit, sarif;
     bool examples, claims; /* of a proof; none of them: all */
     bool obligations;
+    bool pinned, suggest;
+    unsigned pinned_least; /* per cent; 0: none asked for */
     enum colour_choice colour;
     bool replace, record, markdown;
     const char *with, *into; /* NULL: not given */

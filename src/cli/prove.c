@@ -25,15 +25,23 @@ static void show(struct run *run, const struct show_proved *proved)
     }
 }
 
+/* Of what is not inert, at least so many per cent, of figures and of slips. */
+static bool pinned_enough(const stave_pinning *pinning, unsigned least)
+{
+    return pinning->pinned * 100 >= (pinning->figure_count - pinning->idle) * least &&
+           pinning->caught * 100 >= (pinning->slip_count - pinning->inert) * least;
+}
+
 static enum exit_status answer_of(const struct show_proved *proved)
 {
     const stave_proof *examples = proved->examples;
     const stave_claims *claims = proved->claims;
     if ((examples && (examples->failed + examples->unconfirmed > 0 || examples->result_count == 0)) ||
-        (claims && claims->refuted > 0)) {
+        (claims && claims->refuted > 0) ||
+        (proved->pinning && !pinned_enough(proved->pinning, proved->pinned_least))) {
         return EXIT_NO;
     }
-    if (claims && claims->stopped) {
+    if ((claims && claims->stopped) || (proved->pinning && proved->pinning->stopped)) {
         return EXIT_STOPPED;
     }
     return claims && claims->not_proved > 0 ? EXIT_UNKNOWN : EXIT_YES;
@@ -50,20 +58,60 @@ static enum stave_status prove_claims(struct run *run, stave_claims **claims)
     return status;
 }
 
-static enum exit_status show_all(struct run *run, const stave_proof *examples)
+static enum stave_status pin(struct run *run, const struct stave_text *beside, size_t count,
+                             stave_pinning **pinning)
+{
+    struct progress progress;
+    progress_begin(&progress, "slips");
+    const struct stave_proving how = {.progress = progress_tell, .user = &progress};
+    enum stave_status status =
+        stave_pinning_make(&run->host, run->book, beside, count, &how, pinning);
+    progress_end(&progress);
+    return status;
+}
+
+/* Examples alone, so that they can be put behind a book as they are; how many, on standard error. */
+static enum exit_status suggest(struct run *run, const struct stave_text *beside, size_t count)
+{
+    stave_pinning *pinning;
+    enum stave_status status = pin(run, beside, count, &pinning);
+    if (status != STAVE_OK) {
+        return run_refused(run, status, "the slips");
+    }
+    show_suggested(&run->out, &run->err, pinning);
+    enum exit_status answer = pinning->stopped ? EXIT_STOPPED : EXIT_YES;
+    stave_pinning_free(pinning);
+    return answer;
+}
+
+static enum exit_status show_all(struct run *run, const stave_proof *examples,
+                                 const struct stave_text *beside, size_t count)
 {
     const struct options *options = run->options;
-    bool both = !options->examples && !options->claims;
+    bool both = !options->examples && !options->claims && !options->pinned;
     stave_claims *claims = NULL;
+    stave_pinning *pinning = NULL;
+    if (options->pinned) {
+        enum stave_status status = pin(run, beside, count, &pinning);
+        if (status != STAVE_OK) {
+            return run_refused(run, status, "the slips");
+        }
+    }
     if (both || options->claims) {
         enum stave_status status = prove_claims(run, &claims);
         if (status != STAVE_OK) {
+            stave_pinning_free(pinning);
             return run_refused(run, status, "the claims");
         }
     }
     struct show_proved proved = {.book = stave_book_facts(run->book),
-                                 .examples = both || options->examples ? examples : NULL,
+                                 .examples = options->claims && !options->examples &&
+                                                     !options->pinned
+                                                 ? NULL
+                                                 : examples,
                                  .claims = claims,
+                                 .pinning = pinning,
+                                 .pinned_least = options->pinned_least,
                                  .find_text = files_given,
                                  .user = &run->files};
     proved.problems[0] = stave_book_problems(run->book, &proved.problem_counts[0]);
@@ -72,6 +120,7 @@ static enum exit_status show_all(struct run *run, const stave_proof *examples)
     show(run, &proved);
     enum exit_status answer = answer_of(&proved);
     stave_claims_free(claims);
+    stave_pinning_free(pinning);
     return answer;
 }
 
@@ -84,7 +133,8 @@ static enum exit_status prove(struct run *run, const struct stave_text *beside, 
     }
     enum exit_status answer = status == STAVE_PROBLEMS
                                   ? run_problems(run, proof->problems, proof->problem_count)
-                                  : show_all(run, proof);
+                              : run->options->suggest ? suggest(run, beside, count)
+                                                      : show_all(run, proof, beside, count);
     stave_proof_free(proof);
     return answer;
 }

@@ -111,11 +111,11 @@ static void memberships(struct build *build)
     }
 }
 
-static struct docket *docket_make(const struct book *book, const struct kind *kind,
-                                  const struct part *part)
+struct docket *plan_docket_make(struct arena *arena, const struct book *book,
+                                const struct kind *kind, const struct part *part)
 {
-    struct build build = {.arena = book->arena, .book = book};
-    struct docket *docket = ARENA_NEW(book->arena, struct docket);
+    struct build build = {.arena = arena, .book = book};
+    struct docket *docket = ARENA_NEW(arena, struct docket);
     docket->book = book;
     docket->kind = kind;
     docket->part = part;
@@ -171,7 +171,7 @@ struct plan *plan_compile(const struct book *book)
         const struct kind *kind = &book->kinds[i];
         for (uint32_t j = 0; j < kind->part_count; j++)
             plan->dockets[(size_t)i * book->part_count + kind->parts[j]->index] =
-                docket_make(book, kind, kind->parts[j]);
+                plan_docket_make(book->arena, book, kind, kind->parts[j]);
     }
     return plan;
 }

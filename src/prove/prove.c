@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "prove/case.h"
 #include "read/read.h"
 
 struct bench {
@@ -54,85 +55,6 @@ void prove_check(struct arena *arena, const struct book *book, struct tree_examp
     }
 }
 
-/* ---- running ---------------------------------------------------------------------- */
-
-/* All the worlds of a case: the possible outcomes and the deadlines. */
-struct found {
-    uint64_t possible;
-    struct deadline_list deadlines;
-    struct judged worst;
-};
-
-/* Each pair of worlds gives the worse of its two outcomes. An empty set stands for nothing yet. */
-static uint64_t worst_of_pairs(uint64_t a, uint64_t b)
-{
-    if (!a || !b) {
-        return a | b;
-    }
-    int best_a = __builtin_ctzll(a);
-    int best_b = __builtin_ctzll(b);
-    return (a | b) & ~UINT64_C(0) << (best_a > best_b ? best_a : best_b);
-}
-
-/* The findings of an example down to a line, `times` and all; the last line with its `with`. */
-struct population {
-    struct finding **items;
-    uint32_t count;
-    size_t capacity;
-};
-
-static void add_line(struct bench *bench, struct population *population,
-                     const struct tree_finding *line, const struct tree_reading *with)
-{
-    struct arena *arena = bench->arena;
-    for (uint32_t i = 0; i < line->times; i++) {
-        const char *id = text_format(arena, "F%u", (unsigned)population->count + 1);
-        struct finding *finding =
-            finding_resolve(arena, bench->ready->book, line, with, NULL, id, bench->problems);
-        if (!finding) {
-            return;
-        }
-        *ARENA_PUSH(arena, population->items, population->count, population->capacity) = finding;
-    }
-}
-
-static void add_finding(struct bench *bench, struct found *found, const struct company *company,
-                        uint32_t index)
-{
-    struct arena *arena = bench->arena;
-    struct judged judged = judged_make(arena, bench->ready, company, index);
-    if (!found->worst.judgement || judged.judgement->worst > found->worst.judgement->worst) {
-        found->worst = judged;
-    }
-    found->possible = worst_of_pairs(found->possible, judged.judgement->possible);
-    deadlines_add(arena, &found->deadlines, &judged, NULL);
-}
-
-static struct found run_case(struct bench *bench, const struct tree_example *example,
-                             const struct tree_gives *gives)
-{
-    struct found found = {0};
-    struct population population = {0};
-    const struct tree_finding *last = gives->propeller ? gives->last : gives->finding;
-    const struct tree_finding *line = example->findings;
-    while (line && line != last) {
-        add_line(bench, &population, line, NULL);
-        line = line->next;
-    }
-    if (line) {
-        add_line(bench, &population, line, gives->propeller ? NULL : gives->with);
-    }
-    if (population.count == 0) {
-        return found;
-    }
-    const struct company *company =
-        company_make(bench->arena, bench->ready->plan, population.items, population.count);
-    for (uint32_t i = gives->propeller ? 0 : population.count - 1; i < population.count; i++) {
-        add_finding(bench, &found, company, i);
-    }
-    return found;
-}
-
 /* ---- telling ------------------------------------------------------------------------ */
 
 static const char *deadline_text(struct arena *arena, bool again, const char *within)
@@ -146,29 +68,6 @@ static const char *claimed_deadline(struct arena *arena, const struct tree_tail 
     return deadline_text(
         arena, tail->sort == TREE_AGAIN_WITHIN,
         quantity_text(arena, tail->quantity.value, tail->quantity.unit, NUMBER_DOWN, &rounded));
-}
-
-static bool is_deadline(const struct tree_tail *tail)
-{
-    return tail->sort == TREE_WITHIN || tail->sort == TREE_AGAIN_WITHIN;
-}
-
-/* The found deadline of the sort that a claim speaks of, or -1. */
-static int find_deadline(const struct found *found, const struct tree_tail *tail)
-{
-    for (size_t i = 0; i < found->deadlines.count; i++) {
-        if (found->deadlines.items[i].look_again == (tail->sort == TREE_AGAIN_WITHIN) &&
-            dimension_equal(found->deadlines.dimensions[i], tail->quantity.unit->dimension)) {
-            return (int)i;
-        }
-    }
-    return -1;
-}
-
-static bool deadline_agrees(const struct found *found, const struct tree_tail *tail)
-{
-    int which = find_deadline(found, tail);
-    return which >= 0 && number_equal(found->deadlines.values[which], tail->quantity.value);
 }
 
 static const char *outcomes_text(struct arena *arena, const struct book *book, uint64_t set)
@@ -191,7 +90,7 @@ static const char *expected_text(struct arena *arena, const struct book *book, u
     text_begin(&text, arena);
     text_add(&text, outcomes_text(arena, book, claimed));
     for (const struct tree_tail *tail = gives->tails; tail; tail = tail->next) {
-        text_add(&text, is_deadline(tail) ? claimed_deadline(arena, tail) : "");
+        text_add(&text, case_deadline(tail) ? claimed_deadline(arena, tail) : "");
     }
     return text_done(&text);
 }
@@ -203,11 +102,11 @@ static const char *found_text(struct arena *arena, const struct book *book,
     text_begin(&text, arena);
     text_add(&text, outcomes_text(arena, book, found->possible));
     for (const struct tree_tail *tail = gives->tails; tail; tail = tail->next) {
-        int which = is_deadline(tail) ? find_deadline(found, tail) : -1;
+        int which = case_deadline(tail) ? case_find_deadline(found, tail) : -1;
         if (which >= 0) {
             const struct stave_deadline *deadline = &found->deadlines.items[which];
             text_add(&text, deadline_text(arena, deadline->look_again, deadline->within));
-        } else if (is_deadline(tail)) {
+        } else if (case_deadline(tail)) {
             text_add(&text, " without such a deadline");
         }
     }
@@ -270,16 +169,6 @@ static const char *why_text(struct arena *arena, const struct ready_book *ready,
     return text_done(&text);
 }
 
-static uint64_t claimed_set(const struct book *book, const struct tree_gives *gives)
-{
-    uint64_t claimed = 0;
-    for (const struct tree_words *word = gives->outcomes; word; word = word->next) {
-        int32_t outcome = book_find_outcome(book, word->word.text);
-        claimed |= outcome >= 0 ? UINT64_C(1) << outcome : 0;
-    }
-    return claimed;
-}
-
 static const char *cited(const struct tree_example *example)
 {
     for (const struct tree_tail *tail = example->tails; tail; tail = tail->next) {
@@ -295,12 +184,11 @@ static void run_gives(struct bench *bench, const struct tree_example *example,
 {
     struct arena *arena = bench->arena;
     const struct book *book = bench->ready->book;
-    struct found found = run_case(bench, example, gives);
-    uint64_t claimed = claimed_set(book, gives);
-    bool passed = found.possible == claimed;
-    for (const struct tree_tail *tail = gives->tails; tail; tail = tail->next) {
-        passed = passed && (!is_deadline(tail) || deadline_agrees(&found, tail));
-    }
+    struct example_case one;
+    case_make(arena, bench->ready->book, bench->problems, example, gives, &one);
+    struct found found = case_run(arena, bench->ready, &one, NULL);
+    uint64_t claimed = one.claimed;
+    bool passed = case_agrees(&one, &found);
     *ARENA_PUSH(arena, bench->results, bench->count, bench->capacity) =
         (struct stave_example_result){
             .title = example->title.text,

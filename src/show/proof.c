@@ -51,6 +51,9 @@ void show_proof(struct page *page, const struct show_proved *proved)
     if (proved->examples) {
         show_examples(page, proved->book, proved->examples);
     }
+    if (proved->pinning) {
+        show_pinned(page, proved);
+    }
     if (proved->claims) {
         show_claims(page, proved->book, proved->claims);
     }

@@ -6,6 +6,7 @@
  *     problems.c       problems with excerpt and caret
  *     proof.c          worked examples for a person
  *     claims.c         what was proved over all findings, for a person
+ *     pinned.c         which figures are held by examples, for a person; short names of slips
  *     property.c       claims in words, and by short names for programs
  *     proof_json.c     a proof as JSON (docs/proof.schema.json)
  *     sarif.c          what a proof finds fault with, on the lines of the book: SARIF 2.1.0
@@ -83,6 +84,8 @@ struct show_proved {
     const struct stave_book_facts *book;
     const stave_proof *examples; /* NULL: not asked */
     const stave_claims *claims;  /* NULL: not asked */
+    const stave_pinning *pinning; /* NULL: not asked */
+    unsigned pinned_least;       /* per cent of figures and slips that have to be held; 0: none */
     /* Warnings of the book, and problems of texts beside it. */
     const struct stave_problem *problems[2];
     size_t problem_counts[2];
@@ -95,6 +98,16 @@ struct show_proved {
 void show_proof(struct page *page, const struct show_proved *proved);
 void show_claims(struct page *page, const struct stave_book_facts *book,
                  const stave_claims *claims);
+/* Which figures the examples hold, and each slip that they miss (pinned.c). */
+void show_pinned(struct page *page, const struct show_proved *proved);
+/* "up to becomes below": what a slip changes. Adds to the pending paragraph. */
+void show_slip(struct page *page, const struct stave_slip *slip);
+/* Short names that stay the same: "figure-up", "noticed", "pinned". */
+const char *show_slip_sort(const struct stave_slip *slip);
+const char *show_slip_answer(const struct stave_slip *slip);
+const char *show_hold(const struct stave_held_figure *figure);
+/* The suggested examples as they are, and on `notes` how many there are. */
+void show_suggested(struct page *page, struct page *notes, const stave_pinning *pinning);
 void show_proof_tap(struct page *page, const struct show_proved *proved);
 void show_proof_junit(struct page *page, const struct show_proved *proved);
 void show_proof_json(struct page *page, const struct show_proved *proved);
