@@ -93,8 +93,10 @@ class Maker:
     def kind(self):
         if self.suffix:
             self.kinds = [f'gouge{self.suffix}']
+        along = ' along station' if self.axes and self.chance(20) else ''
         self.add('', f'kind {", ".join(self.kinds)} on blade records '
-                     + ', '.join([*self.measured, *self.observed]))
+                     + ', '.join([name + (along if name == 'length' else '')
+                                  for name in [*self.measured, *self.observed]]))
 
     # ---- zones and curves ----
 
