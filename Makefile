@@ -8,7 +8,7 @@
 #   COVERAGE=1                   counting lines for gcov
 #   DEVELOPER=1                  for the debugger: no optimization, all debug information
 # And, in any of them: CC=clang, WERROR= (warnings do not stop the build), V=1 (whole commands),
-# PREFIX, DESTDIR.
+# WHOLE= (the program takes the shared libraries of the system), PREFIX, DESTDIR.
 
 # The one place that says it is stave_version().
 VERSION := $(shell sed -n 's/^ *return "\([0-9][0-9.]*\)";$$/\1/p' src/library.c)
@@ -39,6 +39,9 @@ OPTIMIZE = -O2 -g
 CFLAGS =
 LDFLAGS =
 NO_UNDEFINED = -Wl,-z,defs
+# The program holds the libraries that it uses: to find, map and bind five shared ones would take as
+# long as a process that does nothing, before a question is even read.
+WHOLE = -static-pie
 
 ifdef DEVELOPER
   BUILD := $(BUILD)/developer
@@ -50,6 +53,7 @@ ifdef SANITIZE
   KNOBS += -fsanitize=$(SANITIZE) -fno-sanitize-recover=all
   # The sanitizers' own symbols come with the program, not with a shared library.
   NO_UNDEFINED =
+  WHOLE =
 endif
 ifdef COVERAGE
   BUILD := $(BUILD)/coverage
@@ -148,7 +152,7 @@ clean:
 # Changes only when the command does, so that another compiler or other flags compile anew.
 $(BUILD)/command: always
 	@mkdir -p $(@D)
-	@echo '$(COMPILE) $(LDFLAGS)' | cmp -s - $@ || echo '$(COMPILE) $(LDFLAGS)' > $@
+	@echo '$(COMPILE) $(LDFLAGS) $(WHOLE)' | cmp -s - $@ || echo '$(COMPILE) $(LDFLAGS) $(WHOLE)' > $@
 .PHONY: always
 always:
 
@@ -195,7 +199,7 @@ $(BUILD)/libstave.so: $(SHARED)
 	@ln -sf $(<F) $@
 
 $(PROGRAM): $(PROGRAM_OBJECTS) $(STATIC)
-	$(call say,link)$(LINK) -o $@ $(PROGRAM_OBJECTS) $(STATIC) $(LIBRARY_LIBS) $(PROGRAM_LIBS)
+	$(call say,link)$(LINK) $(WHOLE) -o $@ $(PROGRAM_OBJECTS) $(STATIC) $(LIBRARY_LIBS) $(PROGRAM_LIBS)
 
 # For the tests, which look inside: the same objects with their inner names.
 $(PARTS): $(LIBRARY_OBJECTS) $(SHOW_OBJECTS) $(call objects,$(TEST_HELPERS))

@@ -71,6 +71,8 @@ int main(int argc, char **argv)
     page_begin(&complaint, 0, false);
     const char **ignored = calloc((size_t)argc + 1, sizeof *ignored);
     if (!ignored) {
+        static const char told[] = "stave: out of memory\n";
+        (void)!write(STDERR_FILENO, told, sizeof told - 1);
         return EXIT_PROGRAM;
     }
     bool understood = options_read(argc, argv, ignored, &options, &complaint);
