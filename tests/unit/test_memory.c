@@ -266,6 +266,64 @@ static void drop_proof(void *handle)
     stave_proof_free(handle);
 }
 
+static enum stave_status make_claims(const struct call *call, const struct stave_host *host,
+                                     void **handle)
+{
+    stave_claims *claims = NULL;
+    enum stave_status status = stave_claims_make(host, call->book, NULL, &claims);
+    *handle = claims;
+    return status;
+}
+
+static uint64_t print_claims(const void *handle)
+{
+    const stave_claims *claims = handle;
+    uint64_t print = claims->claim_count;
+    for (size_t i = 0; i < claims->claim_count; i++) {
+        print = mix(print, claims->claims[i].subject) + (uint64_t)claims->claims[i].answer;
+        for (size_t r = 0; r < claims->claims[i].region_count; r++) {
+            print = mix(print, claims->claims[i].regions[r].described);
+            print = mix(print, claims->claims[i].regions[r].witness);
+        }
+    }
+    return print;
+}
+
+static void drop_claims(void *handle)
+{
+    stave_claims_free(handle);
+}
+
+/* The book held against itself, where one outcome is to be another: much is not the same. */
+static enum stave_status make_compared(const struct call *call, const struct stave_host *host,
+                                       void **handle)
+{
+    static const struct stave_renamed renamed[] = {{"watch", "look-again"}};
+    stave_compared *compared = NULL;
+    enum stave_status status =
+        stave_compare(host, call->book, call->book, renamed, 1, NULL, &compared);
+    *handle = compared;
+    return status;
+}
+
+static uint64_t print_compared(const void *handle)
+{
+    const stave_compared *compared = handle;
+    uint64_t print = compared->contrast_count;
+    for (size_t i = 0; i < compared->claim_count; i++) {
+        print = mix(print, compared->claims[i].subject) + (uint64_t)compared->claims[i].answer;
+    }
+    for (size_t i = 0; i < compared->contrast_count; i++) {
+        print = mix(print, compared->contrasts[i].region.described);
+    }
+    return print;
+}
+
+static void drop_compared(void *handle)
+{
+    stave_compared_free(handle);
+}
+
 /* ---- the test ---------------------------------------------------------------------------- */
 
 /* The call with memory: it must do, and its fingerprint is given. */
@@ -370,6 +428,12 @@ static void every_allocation(void **state)
     refuse_all(&call, &host);
     call = (struct call){"the obligations", STAVE_OK, make_obligations, print_obligations,
                          drop_obligations,  {0},      book,             NULL};
+    refuse_all(&call, &host);
+    call = (struct call){"the claims", STAVE_OK, make_claims, print_claims,
+                         drop_claims,  {0},      book,        NULL};
+    refuse_all(&call, &host);
+    call = (struct call){"two books", STAVE_OK, make_compared, print_compared,
+                         drop_compared, {0},    book,          NULL};
     refuse_all(&call, &host);
     call =
         (struct call){"the proof", STAVE_OK, make_proof, print_proof, drop_proof, {0}, book, NULL};
