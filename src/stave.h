@@ -737,8 +737,8 @@ typedef struct stave_claims {
 } stave_claims;
 
 /*
- * Told as the work goes on: `done` of `all` claims, and the one that is next. False stops it: what
- * was proved so far is given all the same. The library calls nothing else in the meantime.
+ * Told as the work goes on: `done` of `all` steps (a limit, a kind on a part), and what is next. False stops
+ * it: what was proved so far is given all the same, and every claim that was not is there, as not proved. The library calls nothing else in the meantime.
  */
 typedef bool (*stave_progress)(void *user, size_t done, size_t all, const char *next);
 

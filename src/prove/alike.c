@@ -159,8 +159,8 @@ static bool record_alike(const struct recorded *a, const struct recorded *b)
     }
     return strcmp(a->observation->name, b->observation->name) == 0 &&
            a->observation->sort == b->observation->sort &&
-           names_alike(a->observation->values, a->observation->value_count,
-                       b->observation->values, b->observation->value_count);
+           names_alike(a->observation->values, a->observation->value_count, b->observation->values,
+                       b->observation->value_count);
 }
 
 static bool variable_alike(const struct variable *a, const struct variable *b)
@@ -172,9 +172,8 @@ static bool variable_alike(const struct variable *a, const struct variable *b)
         return expression_alike(a->factors[0], b->factors[0]) &&
                expression_alike(a->factors[1], b->factors[1]);
     }
-    return a->sort != VARIABLE_COMPANY ||
-           (a->aggregate->sort == b->aggregate->sort &&
-            strcmp(a->aggregate->text, b->aggregate->text) == 0);
+    return a->sort != VARIABLE_COMPANY || (a->aggregate->sort == b->aggregate->sort &&
+                                           strcmp(a->aggregate->text, b->aggregate->text) == 0);
 }
 
 static bool scale_alike(const struct book *a, const struct book *b)
@@ -210,8 +209,7 @@ bool docket_alike(struct arena *arena, const struct docket *a, const struct dock
     if (!scale_alike(a->book, b->book) || a->axis_count != b->axis_count ||
         a->by_place != b->by_place || a->side_count != b->side_count ||
         a->cell_count != b->cell_count || a->limit_count != b->limit_count ||
-        a->variable_count != b->variable_count ||
-        a->kind->record_count != b->kind->record_count ||
+        a->variable_count != b->variable_count || a->kind->record_count != b->kind->record_count ||
         !names_alike(a->part->sides, a->part->side_count, b->part->sides, b->part->side_count) ||
         !names_alike(a->part->places, a->part->place_count, b->part->places,
                      b->part->place_count) ||

@@ -23,9 +23,9 @@ uint32_t proving_effort(const struct proving *proving)
 
 const struct pair *proving_pair(struct proving *proving, const struct docket *docket)
 {
-    struct pair **pair = &proving->pairs[(size_t)docket->kind->index *
-                                             proving->ready->book->part_count +
-                                         docket->part->index];
+    struct pair **pair =
+        &proving->pairs[(size_t)docket->kind->index * proving->ready->book->part_count +
+                        docket->part->index];
     if (!*pair) {
         *pair = pair_alone(proving->arena, proving->ready, docket);
     }
@@ -116,10 +116,10 @@ static bool show_text(struct arena *arena, const struct region_call *call,
 {
     bool two = call->after || call->pair->books[0] != call->pair->books[1];
     const char *text = sample_text(arena, piece, sample, 0, call->after, lying, crowd);
-    const char *second_text =
-        call->after ? sample_text(arena, piece, sample, 0, false, lying, crowd)
-        : two       ? sample_text(arena, piece, sample, 1, false, lying, crowd)
-                    : text;
+    const char *second_text = call->after
+                                  ? sample_text(arena, piece, sample, 0, false, lying, crowd)
+                              : two ? sample_text(arena, piece, sample, 1, false, lying, crowd)
+                                    : text;
     if (!text || !second_text) {
         return false;
     }
@@ -177,8 +177,8 @@ static void add_deciding(struct proving *proving, const struct region_call *call
 {
     struct arena *arena = proving->arena;
     const struct docket *docket = piece->ground->docket;
-    struct stave_deciding *lines = ARENA_ARRAY(arena, struct stave_deciding,
-                                               2 * (size_t)docket->limit_count);
+    struct stave_deciding *lines =
+        ARENA_ARRAY(arena, struct stave_deciding, 2 * (size_t)docket->limit_count);
     bool two = call->after || call->pair->books[0] != call->pair->books[1];
     for (uint32_t side = 0; side < (two ? 2u : 1u); side++) {
         const struct book *book = call->pair->books[side]->book;
@@ -285,8 +285,7 @@ void claims_make(struct arena *arena, struct arena *scratch, const struct ready_
     const struct book *book = ready->book;
     struct proving proving = {
         .arena = arena, .scratch = scratch, .ready = ready, .how = how, .kept = kept};
-    proving.pairs =
-        ARENA_ARRAY(arena, struct pair *, (size_t)book->kind_count * book->part_count);
+    proving.pairs = ARENA_ARRAY(arena, struct pair *, (size_t)book->kind_count * book->part_count);
     for (uint32_t k = 0; k < book->kind_count; k++) {
         proving.all += 3 * (size_t)book->kinds[k].part_count;
     }

@@ -38,8 +38,7 @@ static uint32_t value_record(const struct docket *docket, const struct expressio
 static uint32_t axis_called(const struct docket *docket, const char *name)
 {
     uint32_t axis = 0;
-    while (name && axis < docket->axis_count &&
-           strcmp(docket->part->axes[axis].name, name) != 0) {
+    while (name && axis < docket->axis_count && strcmp(docket->part->axes[axis].name, name) != 0) {
         axis++;
     }
     return axis;
@@ -168,11 +167,11 @@ static void crowd_windows(struct crowding *crowding)
             struct number shift = number_divide(
                 arena, number_add(arena, variable->aggregate->window, other->aggregate->window),
                 NUMBER_INT(2));
-            add_crowd(crowding, (struct crowd){.others = count - 1,
-                                               .shifted = true,
-                                               .axis = axis_called(docket,
-                                                                   variable->aggregate->axis),
-                                               .shift = shift});
+            add_crowd(crowding,
+                      (struct crowd){.others = count - 1,
+                                     .shifted = true,
+                                     .axis = axis_called(docket, variable->aggregate->axis),
+                                     .shift = shift});
         }
     }
 }
@@ -247,8 +246,7 @@ static void crowd_distances(struct crowding *crowding)
             }
             uint32_t axis = axis_called(docket, variable->aggregate->axis);
             struct number gap = number_divide(
-                arena,
-                number_add(arena, own, distance_of(crowding, other->aggregate->distance)),
+                arena, number_add(arena, own, distance_of(crowding, other->aggregate->distance)),
                 NUMBER_INT(2));
             /* From the start of one to the start of the next there is its length as well. */
             struct number shift = gap;
@@ -262,11 +260,10 @@ static void crowd_distances(struct crowding *crowding)
             crowd.record = pair_record(docket, variable->aggregate->pair);
             if (crowd.record != UINT32_MAX) { /* and a little larger than this one */
                 const struct measure *measure = docket->kind->records[crowd.record].measure;
-                struct number grid = measure->stepping == TREE_STEP_NONE ? measure->unit->factor
-                                                                         : measure->step;
+                struct number grid =
+                    measure->stepping == TREE_STEP_NONE ? measure->unit->factor : measure->step;
                 crowd.valued = true;
-                crowd.value =
-                    number_add(arena, crowding->sample->values[crowd.record], grid);
+                crowd.value = number_add(arena, crowding->sample->values[crowd.record], grid);
                 add_crowd(crowding, crowd);
             }
         }
@@ -276,8 +273,7 @@ static void crowd_distances(struct crowding *crowding)
 uint32_t sample_crowds(struct arena *arena, const struct piece *piece, const struct sample *sample,
                        struct crowd crowds[CROWDS])
 {
-    struct crowding crowding = {
-        .arena = arena, .piece = piece, .sample = sample, .crowds = crowds};
+    struct crowding crowding = {.arena = arena, .piece = piece, .sample = sample, .crowds = crowds};
     crowd_alike(&crowding);
     crowd_totals(&crowding);
     crowd_windows(&crowding);

@@ -3,8 +3,8 @@
 
 #include "base/text.h"
 #include "prove/alike.h"
-#include "prove/search.h"
 #include "prove/differ.h"
+#include "prove/search.h"
 
 /* ---- judged again, by both ---------------------------------------------------------------- */
 

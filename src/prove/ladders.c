@@ -7,14 +7,14 @@
 /* One limit of a statement in one docket. */
 struct place_of_ladder {
     const struct docket *docket;
-    uint32_t index;        /* in the docket */
+    uint32_t index; /* in the docket */
     const struct limit *limit;
 };
 
 /* A ladder as the book writes it: for several kinds, on several zones. */
 struct statement {
     struct proving *proving;
-    const struct limit *head;      /* the first of them */
+    const struct limit *head; /* the first of them */
     uint32_t rung_count;
     struct place_of_ladder *places;
     uint32_t place_count;
@@ -23,8 +23,8 @@ struct statement {
     struct region_list gaps;
     enum found_world *lines;       /* by rung */
     enum found_world **conditions; /* by rung and condition */
-    bool *released;                /* by rung * BOOK_CONDITIONS + condition: always true, nothing to prove */
-    uint32_t claim;                /* index of its first claim */
+    bool *released; /* by rung * BOOK_CONDITIONS + condition: always true, nothing to prove */
+    uint32_t claim; /* index of its first claim */
 };
 
 static uint64_t bit(uint32_t index)
@@ -78,9 +78,8 @@ static bool is_gap(void *user, const struct piece *piece, const struct replayed 
 
 static bool line_is_declared_gap(const struct statement *statement, uint32_t rung)
 {
-    return rung < statement->rung_count &&
-           statement->head->rungs[rung].outcome ==
-               statement->proving->ready->book->no_published_limit;
+    return rung < statement->rung_count && statement->head->rungs[rung].outcome ==
+                                               statement->proving->ready->book->no_published_limit;
 }
 
 static void show_gaps(struct statement *statement, const struct search *search, uint32_t rung,
@@ -155,8 +154,8 @@ static void look_for_lines(struct statement *statement, uint32_t p, bool wide)
             search_go(&search, TOUR_RUNG, bit(r), 1, 1, NULL, proving_effort(proving));
             found = search_found(&search);
         }
-        statement->lines[r] = wide && found == WORLD_NONE ? statement->lines[r]
-                                                          : either(statement->lines[r], found);
+        statement->lines[r] =
+            wide && found == WORLD_NONE ? statement->lines[r] : either(statement->lines[r], found);
         if (proving->kept && (wide || found != WORLD_NONE)) {
             keep(statement, ASK_LINE, p, r, 0, found, NULL);
         }
@@ -212,8 +211,8 @@ static enum found_world look_without(struct statement *statement, const struct p
     struct proving *proving = statement->proving;
     struct arena_mark mark = proving_mark(proving);
     struct search search;
-    search_begin(&search, proving->scratch,
-                 pair_without(proving->scratch, single, rung, step), !wide);
+    search_begin(&search, proving->scratch, pair_without(proving->scratch, single, rung, step),
+                 !wide);
     search.first = true;
     search_go(&search, TOUR_DIFFER, 0, 1, 2, NULL, proving_effort(proving));
     enum found_world found = search_found(&search);
@@ -322,7 +321,8 @@ static void claim_line(struct statement *statement, uint32_t r)
         claim->rule = "a world in which it decides";
     } else if (statement->lines[r] == WORLD_NONE) {
         claim->answer = STAVE_REFUTED;
-        claim->reason = "it never decides: all that it would take is taken by lines above it, or cannot be recorded";
+        claim->reason =
+            "it never decides: all that it would take is taken by lines above it, or cannot be recorded";
         proving_excuse(proving, claim, line_exception(statement, r));
     } else {
         claim->reason = "too much work, or a product of readings that could not be decided";
@@ -358,8 +358,7 @@ static void add_place(struct statement *statement, const struct limit *limit,
                       const struct kind *kind)
 {
     struct proving *proving = statement->proving;
-    const struct docket *docket =
-        plan_docket(proving->ready->plan, kind, limit->zone->part);
+    const struct docket *docket = plan_docket(proving->ready->plan, kind, limit->zone->part);
     for (uint32_t l = 0; docket && l < docket->limit_count; l++) {
         if (docket->limits[l].source == limit) {
             *ARENA_PUSH(proving->arena, statement->places, statement->place_count,
@@ -449,7 +448,7 @@ static uint32_t prove_statement(struct proving *proving, uint32_t first)
         claim_line(&statement, r);
         for (uint32_t s = 0; s < head->rungs[r].condition_count; s++) {
             if (head->rungs[r].conditions[s].sort != CONDITION_RELEASE &&
-                statement.lines[r] != WORLD_NONE) {
+                (proving->stopped || statement.lines[r] != WORLD_NONE)) {
                 claim_condition(&statement, r, s);
             }
         }
@@ -479,19 +478,20 @@ static bool is_uncovered(void *user, const struct piece *piece, const struct rep
 static void prove_covered(struct proving *proving, const struct docket *docket)
 {
     const struct pair *whole = proving_pair(proving, docket);
-    struct stave_claim *claim = proving_claim(
-        proving, STAVE_CLAIM_TOTAL,
-        text_format(proving->arena, "%s on %s: every place has a limit", docket->kind->name,
-                    docket->part->name),
-        docket->kind->span);
-    struct obligation obligation = {.asked = ASK_UNCOVERED,
-                                    .docket = docket,
-                                    .limit = UINT32_MAX,
-                                    .claim = proving->count - 1};
+    struct stave_claim *claim =
+        proving_claim(proving, STAVE_CLAIM_TOTAL,
+                      text_format(proving->arena, "%s on %s: every place has a limit",
+                                  docket->kind->name, docket->part->name),
+                      docket->kind->span);
+    struct obligation obligation = {
+        .asked = ASK_UNCOVERED, .docket = docket, .limit = UINT32_MAX, .claim = proving->count - 1};
+    if (proving_stop(proving, claim->subject)) {
+        return;
+    }
     claim->rule = "the zones laid over the part, cell by cell";
     claim->reason = "";
     if (!whole) {
-        claim->reason = "too many limits";
+        claim->reason = PROVING_TOO_MANY;
         return;
     }
     if (whole->docket->limit_count == docket->limit_count) {
@@ -528,9 +528,7 @@ void prove_coverage(struct proving *proving)
             const struct docket *docket =
                 plan_docket(proving->ready->plan, &book->kinds[k], book->kinds[k].parts[p]);
             struct arena_mark mark = proving_mark(proving);
-            if (!proving_stop(proving, book->kinds[k].name)) {
-                prove_covered(proving, docket);
-            }
+            prove_covered(proving, docket);
             proving_release(proving, mark);
         }
     }

@@ -14,10 +14,10 @@ struct merging {
     struct pair *pair;
     struct docket *docket;
     struct kind *kind;
-    uint32_t *ranks[2];       /* by outcome of a side's own scale */
-    uint32_t *records[2];     /* by record of a side: in the kind of both */
-    uint64_t **value_of;      /* by record of the second: its values' bits in the first's; else NULL */
-    uint32_t *variables[2];   /* by variable of a side: in the docket of both */
+    uint32_t *ranks[2];   /* by outcome of a side's own scale */
+    uint32_t *records[2]; /* by record of a side: in the kind of both */
+    uint64_t **value_of;  /* by record of the second: its values' bits in the first's; else NULL */
+    uint32_t *variables[2]; /* by variable of a side: in the docket of both */
     uint32_t axis_of[BOOK_AXES], side_of[BOOK_SIDES];
     uint32_t *place_of;
     size_t tie_capacity, variable_capacity;
@@ -114,17 +114,17 @@ static void merge_breakpoints(struct merging *merging, uint32_t a)
     struct number to = number_least(arena, first->breakpoints[first->breakpoint_count - 1],
                                     second->breakpoints[second->breakpoint_count - 1]);
     struct plan_axis *axis = &merging->docket->axes[a];
-    axis->breakpoints = ARENA_ARRAY(arena, struct number,
-                                    first->breakpoint_count + second->breakpoint_count);
+    axis->breakpoints =
+        ARENA_ARRAY(arena, struct number, first->breakpoint_count + second->breakpoint_count);
     if (number_compare(arena, from, to) > 0) {
         refuse(merging, "the part has no place in common");
         return;
     }
     for (uint32_t i = 0, j = 0; i < first->breakpoint_count || j < second->breakpoint_count;) {
-        int order = i == first->breakpoint_count    ? 1
-                    : j == second->breakpoint_count ? -1
-                                                    : number_compare(arena, first->breakpoints[i],
-                                                                     second->breakpoints[j]);
+        int order = i == first->breakpoint_count ? 1
+                    : j == second->breakpoint_count
+                        ? -1
+                        : number_compare(arena, first->breakpoints[i], second->breakpoints[j]);
         struct number at = order <= 0 ? first->breakpoints[i] : second->breakpoints[j];
         i += order <= 0;
         j += order >= 0;

@@ -71,7 +71,7 @@ static enum goes expression_goes(const struct expression *expression, const stru
             return GOES_NOT;
         }
         return never_negative(expression->left) && never_negative(expression->right) ? left | right
-                                                                                    : GOES_ANY;
+                                                                                     : GOES_ANY;
     default:
         return GOES_ANY;
     }
@@ -207,7 +207,8 @@ static enum found_world look(const struct asking *asking, uint64_t limits, bool 
     if (asking->observed) {
         levels = asking->docket->kind->records[asking->coordinate].observation->value_count - 1;
     }
-    const struct pair *pair = list ? asking->whole : pair_narrow(proving->scratch, asking->whole, limits);
+    const struct pair *pair =
+        list ? asking->whole : pair_narrow(proving->scratch, asking->whole, limits);
     uint64_t all = list ? limits : 1;
     for (each.level = 0; each.level < levels; each.level++) {
         struct search search;
@@ -342,17 +343,24 @@ static void prove_coordinate(struct proving *proving, const struct asking *askin
         text_format(proving->arena, "%s of %s on %s", name, docket->kind->name, docket->part->name),
         docket->kind->span);
     bool product = false, products = false, unsure = false;
+    if (proving->stopped) {
+        return;
+    }
     claim->reason = "";
+    if (!asking->whole) {
+        claim->reason = PROVING_TOO_MANY;
+        return;
+    }
     uint64_t bad = suspects(asking, &product, &products, &unsure);
     product |= bad && products; /* it would move with the reading, in the other ladders too */
     if (product || unsure) {
-        claim->reason = product ? "a product of readings of which one lessens it"
-                                : "too much work";
+        claim->reason = product ? "a product of readings of which one lessens it" : "too much work";
         return;
     }
     if (!bad) {
         claim->answer = STAVE_PROVED;
-        claim->rule = "in each ladder, every condition fails more as it gets worse, or no two worlds tell otherwise";
+        claim->rule =
+            "in each ladder, every condition fails more as it gets worse, or no two worlds tell otherwise";
         return;
     }
     struct region_list list = {0};
@@ -373,8 +381,9 @@ static void prove_coordinate(struct proving *proving, const struct asking *askin
         claim->reason = text_format(proving->arena, "worse %s gets a better outcome", name);
         excuse_order(proving, claim, &list);
     } else {
-        claim->reason = found == WORLD_SOME ? "a better outcome was found, and no two finding lines that show it"
-                                            : "too much work";
+        claim->reason = found == WORLD_SOME
+                            ? "a better outcome was found, and no two finding lines that show it"
+                            : "too much work";
     }
 }
 
@@ -386,7 +395,8 @@ static void prove_size(struct proving *proving, const struct docket *docket)
         docket->kind->span);
     claim->answer = STAVE_PROVED;
     claim->reason = "";
-    claim->rule = "a condition is asked at every place, lines only go down, and more zones only add ladders";
+    claim->rule =
+        "a condition is asked at every place, lines only go down, and more zones only add ladders";
 }
 
 static void prove_docket(struct proving *proving, const struct docket *docket)
@@ -408,9 +418,7 @@ static void prove_docket(struct proving *proving, const struct docket *docket)
             continue;
         }
         struct arena_mark mark = proving_mark(proving);
-        if (asking.whole) {
-            prove_coordinate(proving, &asking);
-        }
+        prove_coordinate(proving, &asking);
         proving_release(proving, mark);
     }
 }
@@ -422,9 +430,8 @@ void prove_order(struct proving *proving)
         for (uint32_t p = 0; p < book->kinds[k].part_count; p++) {
             const struct docket *docket =
                 plan_docket(proving->ready->plan, &book->kinds[k], book->kinds[k].parts[p]);
-            if (!proving_stop(proving, book->kinds[k].name)) {
-                prove_docket(proving, docket);
-            }
+            proving_stop(proving, book->kinds[k].name);
+            prove_docket(proving, docket);
         }
     }
 }
@@ -456,12 +463,13 @@ static void note_overlap(struct proving *proving, const struct docket *docket,
                          const struct limit *a, const struct limit *b)
 {
     struct arena *arena = proving->arena;
-    const char *subject = text_format(arena, "%s on %s and on %s", docket->kind->name,
-                                      a->zone->name, b->zone->name);
+    const char *subject =
+        text_format(arena, "%s on %s and on %s", docket->kind->name, a->zone->name, b->zone->name);
     struct stave_claim *claim = proving_claim(proving, STAVE_CLAIM_OVERLAP, subject, b->head);
     claim->answer = STAVE_NOTED;
     claim->rule = "the zones laid over the part, cell by cell";
-    claim->reason = "both limits judge the damage where they overlap, and the worse outcome governs";
+    claim->reason =
+        "both limits judge the damage where they overlap, and the worse outcome governs";
     proving_excuse(proving, claim, b->exception ? b->exception : a->exception);
 }
 

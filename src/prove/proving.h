@@ -8,6 +8,9 @@
 #define PROVING_EFFORT 4000000u /* elementary decisions for one claim, where the host says nothing */
 #define PROVING_REGIONS 12u     /* listed of one claim */
 
+#define PROVING_TOO_MANY                                                                            \
+    "64 limits for one kind on one part, and places that none of them covers: too many"
+
 struct proving {
     struct arena *arena;          /* of what is given */
     struct arena *scratch;

@@ -113,10 +113,9 @@ static struct place_function function_recut(const struct recut *recut,
         if (made.point_count == 0) {
             made.first = b;
         }
-        made.values[made.point_count++] =
-            on ? function->values[i]
-               : straight(arena, old[i], function->values[i], old[i + 1], function->values[i + 1],
-                          at);
+        made.values[made.point_count++] = on ? function->values[i]
+                                             : straight(arena, old[i], function->values[i],
+                                                        old[i + 1], function->values[i + 1], at);
     }
     return made;
 }

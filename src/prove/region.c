@@ -63,8 +63,7 @@ static uint32_t ranges_of(struct arena *arena, const struct piece *piece, uint32
             continue;
         }
         uint32_t last = c;
-        while (last + 1 < cut->cell_count &&
-               seen->spot_of[last + 1] == piece->scene.spots[axis]) {
+        while (last + 1 < cut->cell_count && seen->spot_of[last + 1] == piece->scene.spots[axis]) {
             last++;
         }
         (*ranges)[count++] = cells_range(cut, c, last);
@@ -132,8 +131,8 @@ void boxes_add(struct boxes *boxes, const struct piece *piece, uint32_t group)
     box.variables = ARENA_ARRAY(boxes->arena, struct unknown, docket->variable_count);
     box.values = ARENA_ARRAY(boxes->arena, uint64_t, docket->kind->record_count);
     for (uint32_t v = 0; v < docket->variable_count; v++) {
-        box.variables[v] = constraints.kept_count ? constraints_hull(&constraints, v)
-                                                  : constraints.unknowns[v];
+        box.variables[v] =
+            constraints.kept_count ? constraints_hull(&constraints, v) : constraints.unknowns[v];
     }
     for (uint32_t r = 0; r < docket->kind->record_count; r++) {
         box.values[r] = piece->observations[r];
@@ -325,8 +324,7 @@ static struct extent_of_box measure_box(struct arena *arena, const struct box *b
     struct extent_of_box size = {.share = NUMBER_INT(1)};
     for (uint32_t r = 0; r < docket->kind->record_count; r++) {
         struct number all = number_subtract(arena, pair->to[r], pair->from[r]);
-        struct number own =
-            number_subtract(arena, box->variables[r].high, box->variables[r].low);
+        struct number own = number_subtract(arena, box->variables[r].high, box->variables[r].low);
         if (docket->kind->records[r].measure && number_sign(own) > 0) {
             size.thick++;
             size.share = number_multiply(arena, size.share, number_divide(arena, own, all));
@@ -521,8 +519,7 @@ static void add_others(struct arena *arena, struct text *text, const struct box 
         if (variable->sort == VARIABLE_COMPANY && variable->aggregate->sort != AGGREGATE_APART &&
             variable->aggregate->sort != AGGREGATE_FACING) {
             const struct expression *value = variable->aggregate->value;
-            const struct unit *unit =
-                value && value->measure ? value->measure->unit : unit_none();
+            const struct unit *unit = value && value->measure ? value->measure->unit : unit_none();
             add_words(text, company_name(arena, variable->aggregate),
                       range_words(arena, &range, all->low, all->high, unit));
         } else if (variable->sort == VARIABLE_COMPANY && !same_range(&range, all)) {
@@ -537,7 +534,8 @@ static void add_others(struct arena *arena, struct text *text, const struct box 
             text_add(text, number_sign(range.low) > 0 ? "seen before" : "first seen");
         } else if (variable->sort == VARIABLE_EARLIER || variable->sort == VARIABLE_FIRST) {
             add_words(text,
-                      text_format(arena, "%s %s", variable->sort == VARIABLE_FIRST ? "first" : "was",
+                      text_format(arena, "%s %s",
+                                  variable->sort == VARIABLE_FIRST ? "first" : "was",
                                   variable->measure->name),
                       range_words(arena, &range, all->low, all->high, variable->measure->unit));
         }

@@ -197,9 +197,8 @@ static uint32_t factor_record(const struct docket *docket, const struct expressi
     while (factor && factor->sort == EXPRESSION_RECKONED) {
         factor = factor->reckon->value;
     }
-    for (uint32_t r = 0; factor && factor->sort == EXPRESSION_MEASURE &&
-                         r < docket->kind->record_count;
-         r++) {
+    for (uint32_t r = 0;
+         factor && factor->sort == EXPRESSION_MEASURE && r < docket->kind->record_count; r++) {
         if (docket->kind->records[r].measure == factor->measure) {
             return r;
         }
@@ -361,8 +360,7 @@ static bool hold(struct sampling *sampling, uint32_t unknown, struct number valu
     }
     held->low = held->high = value;
     held->low_open = held->high_open = false;
-    return constraints->kept_count == 0 ||
-           constraints_solve(constraints, NULL) == SOLVABLE_YES;
+    return constraints->kept_count == 0 || constraints_solve(constraints, NULL) == SOLVABLE_YES;
 }
 
 static bool settle(struct sampling *sampling, uint32_t k)

@@ -75,8 +75,7 @@ static bool collect(void *user, const struct stretch *stretch)
     return search->first;
 }
 
-void search_begin(struct search *search, struct arena *scratch, const struct pair *pair,
-                  bool point)
+void search_begin(struct search *search, struct arena *scratch, const struct pair *pair, bool point)
 {
     memset(search, 0, sizeof *search);
     search->pair = pair;

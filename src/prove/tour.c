@@ -93,8 +93,7 @@ static bool hopeless(const struct tour *tour, const struct position *at)
 {
     if (tour->aim == TOUR_RUNG) {
         for (uint32_t s = 0; s < tour->stage_count; s++) {
-            uint64_t rungs =
-                s < at->stage ? bit(tour->decided[s]) : open_rungs(tour, at, s);
+            uint64_t rungs = s < at->stage ? bit(tour->decided[s]) : open_rungs(tour, at, s);
             if (rungs & tour->wanted) {
                 return false;
             }
@@ -106,8 +105,8 @@ static bool hopeless(const struct tour *tour, const struct position *at)
         return (uint32_t)__builtin_ctzll(second) >= 63 - (uint32_t)__builtin_clzll(first);
     }
     uint64_t both = first | second;
-    bool alike = !(both & (both - 1)) ||
-                 (at->worst[0] == at->worst[1] && only_common_left(tour, at));
+    bool alike =
+        !(both & (both - 1)) || (at->worst[0] == at->worst[1] && only_common_left(tour, at));
     return alike && !(both & tour->pair->flight_differs) && deadlines_alike(tour, at);
 }
 

@@ -15,7 +15,7 @@ struct writing {
     bool before;
     const struct crowd *crowd; /* one of the others is written; else NULL */
     struct text text;
-    bool good;  /* every figure so far could be written */
+    bool good;   /* every figure so far could be written */
     bool turned; /* there was no room to shift one of a crowd further on */
 };
 
@@ -27,8 +27,7 @@ static const char *said(const struct writing *writing, const char *name)
 static void add_figure(struct writing *writing, struct number value, const struct unit *unit)
 {
     bool rounded;
-    text_add(&writing->text,
-             quantity_text(writing->arena, value, unit, NUMBER_DOWN, &rounded));
+    text_add(&writing->text, quantity_text(writing->arena, value, unit, NUMBER_DOWN, &rounded));
     writing->good &= !rounded && number_sign(value) >= 0;
 }
 
@@ -46,7 +45,8 @@ static struct number reading_of(struct writing *writing, uint32_t v, uint32_t re
     struct arena *arena = writing->arena;
     const struct pair *pair = writing->piece->pair;
     struct number value = value_of(writing, v);
-    if (writing->crowd && writing->crowd->valued && writing->crowd->record == record && v == record) {
+    if (writing->crowd && writing->crowd->valued && writing->crowd->record == record &&
+        v == record) {
         value = writing->crowd->value;
     }
     struct number read =
@@ -166,7 +166,7 @@ static void add_observation(struct writing *writing, uint32_t record)
     bool second = writing->before && piece->apart && piece->apart->records[record];
     uint64_t set = writing->sample->observed[record + (second ? kind->record_count : 0)];
     const char *value = observation->values[__builtin_ctzll(set)];
-    text_addf(&writing->text, "%s %s",  said(writing, observation->name),
+    text_addf(&writing->text, "%s %s", said(writing, observation->name),
               observation->sort == TREE_YES_OR_NO ? value : said(writing, value));
 }
 
@@ -194,7 +194,8 @@ static void add_before(struct writing *writing)
     const struct docket *docket = writing->piece->pair->docket;
     bool fresh = false;
     for (uint32_t v = 0; v < docket->variable_count; v++) {
-        fresh |= docket->variables[v].sort == VARIABLE_SEEN && number_sign(value_of(writing, v)) == 0;
+        fresh |=
+            docket->variables[v].sort == VARIABLE_SEEN && number_sign(value_of(writing, v)) == 0;
     }
     for (uint32_t v = 0; v < docket->variable_count; v++) {
         const struct variable *variable = &docket->variables[v];
@@ -202,11 +203,11 @@ static void add_before(struct writing *writing)
             continue;
         }
         if (fresh) {
-            writing->good &= number_equal(value_of(writing, v), value_of(writing, variable->record));
+            writing->good &=
+                number_equal(value_of(writing, v), value_of(writing, variable->record));
             continue;
         }
-        text_addf(&writing->text, ", %s %s ",
-                  variable->sort == VARIABLE_EARLIER ? "was" : "first",
+        text_addf(&writing->text, ", %s %s ", variable->sort == VARIABLE_EARLIER ? "was" : "first",
                   said(writing, variable->measure->name));
         add_figure(writing, reading_of(writing, v, variable->record), variable->measure->unit);
     }
@@ -250,9 +251,8 @@ static const char *write_spread(struct writing *writing, enum lying lying,
     return writing->good ? lines : NULL;
 }
 
-const char *sample_text(struct arena *arena, const struct piece *piece,
-                        const struct sample *sample, uint32_t side, bool before, enum lying lying,
-                        const struct crowd *crowd)
+const char *sample_text(struct arena *arena, const struct piece *piece, const struct sample *sample,
+                        uint32_t side, bool before, enum lying lying, const struct crowd *crowd)
 {
     const struct pair *pair = piece->pair;
     struct writing writing = {.arena = arena,
@@ -273,10 +273,10 @@ const char *sample_text(struct arena *arena, const struct piece *piece,
     if (!writing.good) {
         return NULL;
     }
-    return crowd->others == 0   ? own
-           : crowd->others == 1 ? text_format(arena, "%s\n%s", other, own)
-                                : text_format(arena, "%u times %s\n%s", (unsigned)crowd->others,
-                                              other, own);
+    return crowd->others == 0 ? own
+           : crowd->others == 1
+               ? text_format(arena, "%s\n%s", other, own)
+               : text_format(arena, "%u times %s\n%s", (unsigned)crowd->others, other, own);
 }
 
 /* ---- judged again ----------------------------------------------------------------------------- */
@@ -335,8 +335,7 @@ struct replayed replay(struct arena *arena, const struct ready_book *ready, cons
     struct finding **findings = NULL;
     uint32_t count = 0;
     if (problems.error_count || !example ||
-        !findings_of(arena, ready, example, &problems, &findings, &count) ||
-        problems.error_count) {
+        !findings_of(arena, ready, example, &problems, &findings, &count) || problems.error_count) {
         return replayed;
     }
     const struct company *company = company_make(arena, ready->plan, findings, count);

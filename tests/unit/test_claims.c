@@ -60,15 +60,15 @@ static stave_book *book_from(struct stave_text text)
 }
 
 #define HEAD                                                                                       \
-    "stave 1\nbook B-1 \"test\"\nedition \"A\"\nfor model M-1\n"                                  \
-    "scale\n    good \"go\"\n    watch \"go\" again within 50 h\n  no flight\n"                  \
-    "    mend \"mend\"\n    shop \"send\"\n"                                                     \
-    "part blade, 2 .. 4\n    axis station 0 in .. 50 in read to 0.25 in\n"                       \
-    "    side camber, thrust\n"                                                                  \
-    "zone inner on blade station 0 in .. 20 in\nzone outer on blade station 20 in .. 50 in\n"    \
-    "measure depth 0 in .. 1 in read to 0.001 in\n"                                              \
-    "measure left 0 mm .. 40 mm read up to 0.5 mm smaller is worse\n"                            \
-    "observe wet levels dry, damp, soaked\n"                                                     \
+    "stave 1\nbook B-1 \"test\"\nedition \"A\"\nfor model M-1\n"                                   \
+    "scale\n    good \"go\"\n    watch \"go\" again within 50 h\n  no flight\n"                    \
+    "    mend \"mend\"\n    shop \"send\"\n"                                                       \
+    "part blade, 2 .. 4\n    axis station 0 in .. 50 in read to 0.25 in\n"                         \
+    "    side camber, thrust\n"                                                                    \
+    "zone inner on blade station 0 in .. 20 in\nzone outer on blade station 20 in .. 50 in\n"      \
+    "measure depth 0 in .. 1 in read to 0.001 in\n"                                                \
+    "measure left 0 mm .. 40 mm read up to 0.5 mm smaller is worse\n"                              \
+    "observe wet levels dry, damp, soaked\n"                                                       \
     "kind dent on blade records depth, left, wet\n"
 #define EXAMPLE "example \"any\"\n    blade 1 dent, depth 0 in\n    gives mend or shop\n"
 
@@ -131,8 +131,7 @@ static void test_gaps_in_words(void **unused)
     const struct stave_claim *claim = find_claim(claims, STAVE_CLAIM_TOTAL, "dent on inner");
     assert_int_equal(claim->answer, STAVE_REFUTED);
     assert_int_equal(claim->region_count, 1);
-    const struct stave_region *region =
-        find_region(claim, "dent on inner, depth exactly 0.03 in");
+    const struct stave_region *region = find_region(claim, "dent on inner, depth exactly 0.03 in");
     assert_true(region->whole);
     assert_string_equal(region->witness,
                         "blade 1 dent at station 10 in camber, depth 0.03 in, left 40 mm, wet dry");
@@ -188,8 +187,7 @@ static void test_order_in_each_worse_direction(void **unused)
     assert_string_equal(claim->regions[0].found[1], "mend");
     assert_int_equal(find_claim(claims, STAVE_CLAIM_ORDERLY, "left of dent")->answer,
                      STAVE_REFUTED);
-    assert_int_equal(find_claim(claims, STAVE_CLAIM_ORDERLY, "wet of dent")->answer,
-                     STAVE_REFUTED);
+    assert_int_equal(find_claim(claims, STAVE_CLAIM_ORDERLY, "wet of dent")->answer, STAVE_REFUTED);
     assert_int_equal(find_claim(claims, STAVE_CLAIM_ORDERLY, "extent of dent")->answer,
                      STAVE_PROVED);
     stave_claims_free(claims);
@@ -308,8 +306,7 @@ static void test_published_gaps(void **unused)
     find_region(claim, "corrosion on panel, thinned exactly 20 %");
     find_region(claim, "corrosion on panel, thinned exactly 50 %");
     find_region(claim, "corrosion on panel, thinned below 20 %, spread over 25 %");
-    find_region(claim,
-                "corrosion on panel, thinned over 20 % and below 50 %, spread over 25 %");
+    find_region(claim, "corrosion on panel, thinned over 20 % and below 50 %, spread over 25 %");
     find_region(claim, "corrosion on panel, thinned over 50 %, spread up to 50 %");
     stave_claims_free(claims);
     stave_book_free(book);
@@ -391,7 +388,7 @@ static void test_the_host_can_stop(void **unused)
     assert_int_equal(stave_claims_make(&host, book, &how, &claims), STAVE_OK);
     assert_true(claims->stopped);
     assert_int_equal(asked.calls, calls / 2);
-    assert_true(claims->proved > 10 && claims->not_proved > 10 && claims->claim_count <= all);
+    assert_true(claims->proved > 10 && claims->not_proved > 10 && claims->claim_count + 1 >= all);
     for (size_t i = 0; i < claims->claim_count; i++) {
         assert_true(claims->claims[i].answer != STAVE_NOT_PROVED ||
                     strcmp(claims->claims[i].reason, "stopped") == 0);
@@ -521,10 +518,9 @@ static void test_renamed(void **unused)
         books[i] = book_from((struct stave_text){"book", bytes[i], strlen(bytes[i])});
     }
     static const struct stave_renamed renamed[] = {
-        {"shop", "depot"},      {"hub", "arm"},         {"way", "run"},
-        {"front-side", "front"}, {"back-side", "back"},  {"long", "span"},
-        {"lie", "run-of-it"},   {"along-it", "straight"}, {"across", "cross"},
-        {"crack", "split"}};
+        {"shop", "depot"},     {"hub", "arm"},    {"way", "run"},       {"front-side", "front"},
+        {"back-side", "back"}, {"long", "span"},  {"lie", "run-of-it"}, {"along-it", "straight"},
+        {"across", "cross"},   {"crack", "split"}};
     stave_compared *compared = compare(books[0], books[1], renamed, 10);
     assert_int_equal(compared->contrast_count, 0);
     assert_int_equal(compared->claim_count, 1);
