@@ -88,29 +88,47 @@ struct search *differ_search(struct arena *arena, const struct pair *pair, uint3
 
 #define DIFFER_TRIES 24u /* stretches of which a witness is sought */
 
+static bool show_piece(struct arena *arena, const struct pair *pair, const struct piece *piece,
+                       struct difference *difference)
+{
+    const struct region_call call = {.pair = pair, .declared = "", .accept = differ_accept};
+    struct boxes boxes = {.arena = arena};
+    struct stave_region region = {0};
+    boxes_add(&boxes, piece, 0);
+    if (!boxes.count || !region_show(arena, &call, &boxes.items[0], &region)) {
+        return false;
+    }
+    const char *words = box_text(arena, &boxes.items[0], pair, NULL);
+    difference->dockets[0] = pair->sides[0];
+    difference->dockets[1] = pair->sides[1];
+    difference->text = region.witness;
+    difference->outcomes[0] = region.outcomes[0];
+    difference->outcomes[1] = region.outcomes[1];
+    difference->found[0] = region.found[0];
+    difference->found[1] = region.found[1];
+    difference->described = text_format(arena, "%s on %s%s%s", pair->docket->kind->name,
+                                        pair->docket->part->name, words[0] ? ", " : "", words);
+    return true;
+}
+
+/* Where outcomes differ before where only deadlines do: an example can always say those. */
 static enum differ show_first(struct arena *arena, const struct pair *pair,
                               const struct search *search, struct difference *difference,
                               const char **why)
 {
-    struct region_call call = {.pair = pair, .declared = "", .accept = differ_accept};
-    uint32_t step = search->count / DIFFER_TRIES + 1;
-    for (uint32_t i = 0; i < search->count; i += step) {
-        struct boxes boxes = {.arena = arena};
-        struct stave_region region = {0};
-        boxes_add(&boxes, search->pieces[i], 0);
-        if (boxes.count && region_show(arena, &call, &boxes.items[0], &region)) {
-            const char *words = box_text(arena, &boxes.items[0], pair, NULL);
-            difference->dockets[0] = pair->sides[0];
-            difference->dockets[1] = pair->sides[1];
-            difference->text = region.witness;
-            difference->outcomes[0] = region.outcomes[0];
-            difference->outcomes[1] = region.outcomes[1];
-            difference->found[0] = region.found[0];
-            difference->found[1] = region.found[1];
-            difference->described =
-                text_format(arena, "%s on %s%s%s", pair->docket->kind->name,
-                            pair->docket->part->name, words[0] ? ", " : "", words);
-            return DIFFER_YES;
+    for (int deadlines = 0; deadlines < 2; deadlines++) {
+        uint32_t all = 0;
+        for (uint32_t i = 0; i < search->count; i++) {
+            const struct piece *piece = search->pieces[i];
+            all += (piece->outcomes[0] == piece->outcomes[1]) == (deadlines == 1);
+        }
+        uint32_t step = all / DIFFER_TRIES + 1, nth = 0;
+        for (uint32_t i = 0; i < search->count; i++) {
+            const struct piece *piece = search->pieces[i];
+            if ((piece->outcomes[0] == piece->outcomes[1]) == (deadlines == 1) &&
+                nth++ % step == 0 && show_piece(arena, pair, piece, difference)) {
+                return DIFFER_YES;
+            }
         }
     }
     *why = search->count ? "a difference was found, and no finding line that shows it"

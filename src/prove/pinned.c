@@ -99,6 +99,55 @@ static struct book *read_changed(struct pinning *pinning, const struct slip *sli
     return problems.error_count ? NULL : book_check_again(scratch, &like);
 }
 
+/* What an example cannot say is shown all the same. */
+static void show_difference(struct pinning *pinning, const struct ready_book *changed,
+                            const struct slip *slip, const struct difference *difference,
+                            struct suggestions *suggestions, struct stave_slip *made)
+{
+    struct arena *arena = pinning->arena;
+    made->answer = STAVE_SLIP_MISSED;
+    made->reason = "";
+    if (!suggestions_add(suggestions, changed, slip, difference->text, made)) {
+        made->witness = text_format(arena, "%s", difference->text);
+        made->found[0] = text_format(arena, "%s", difference->found[0]);
+        made->found[1] = text_format(arena, "%s", difference->found[1]);
+        made->reason = "an example cannot say that no other deadline is carried";
+    }
+}
+
+/* A finding that differs little from one of an example, or of a suggestion. */
+static bool tell_apart_nearby(struct pinning *pinning, const struct ready_book *changed,
+                              const struct slip *slip, const struct reach *reach,
+                              struct suggestions *suggestions, struct stave_slip *made)
+{
+    uint32_t count = 0;
+    struct template_line *templates = ARENA_ARRAY(
+        pinning->scratch, struct template_line, (size_t)pinning->count + suggestions->count);
+    for (uint32_t i = 0; i < pinning->count; i++) {
+        const struct pinned_case *one = &pinning->cases[i];
+        if (one->own.count == 1 && !one->own.gives->propeller && pinned_touches(reach, one)) {
+            templates[count++] = (struct template_line){one->own.example, one->own.gives};
+        }
+    }
+    for (uint32_t i = 0; i < pinning->count; i++) {
+        const struct pinned_case *one = &pinning->cases[i];
+        uint32_t kind = one->own.findings[one->own.count - 1]->kind->index;
+        if (one->own.count == 1 && !one->own.gives->propeller && !pinned_touches(reach, one) &&
+            reach->kinds[kind / 64] >> kind % 64 & 1) {
+            templates[count++] = (struct template_line){one->own.example, one->own.gives};
+        }
+    }
+    for (uint32_t i = suggestions->count; i-- > 0;) {
+        const struct tree_example *example = suggestions->items[i].example;
+        templates[count++] = (struct template_line){example, example->gives};
+    }
+    struct near near = {.suggestions = suggestions, .changed = changed, .slip = slip,
+                        .kinds = reach->kinds};
+    made->reason = "";
+    return near_find(&near, templates, count) &&
+           suggestions_add(suggestions, changed, slip, near.text, made);
+}
+
 /* No example notices: is there a finding that would? */
 static void tell_apart(struct pinning *pinning, const struct ready_book *changed,
                        const struct slip *slip, const struct reach *reach, uint32_t effort,
@@ -116,9 +165,7 @@ static void tell_apart(struct pinning *pinning, const struct ready_book *changed
             enum differ differ = pair_differ(pinning->scratch, ready, changed, kind,
                                              kind->parts[p], NULL, &work, &difference, &why);
             if (differ == DIFFER_YES) {
-                made->answer = STAVE_SLIP_MISSED;
-                made->reason = "";
-                suggestions_add(suggestions, slip, &difference, made);
+                show_difference(pinning, changed, slip, &difference, suggestions, made);
                 return;
             }
             if (differ == DIFFER_UNSURE) {
@@ -168,7 +215,8 @@ static void try_whole(struct pinning *pinning, struct slip *slip, const struct r
         int64_t which = asked ? -1 : find_notice(pinning, &changed, NULL, reach);
         if (which >= 0) {
             note(pinning, made, which);
-        } else if (!suggestions_notice(suggestions, &changed, reach->kinds, made)) {
+        } else if (!suggestions_notice(suggestions, &changed, reach->kinds, made) &&
+                   !tell_apart_nearby(pinning, &changed, slip, reach, suggestions, made)) {
             tell_apart(pinning, &changed, slip, reach, effort, suggestions, made);
         }
     }
@@ -220,7 +268,7 @@ static void count_slips(struct stave_pinning *made, const struct stave_slip *sli
         made->caught += hold == STAVE_PINNED;
         made->inert += hold == STAVE_IDLE;
         made->missed += hold == STAVE_LOOSE;
-        made->unsuggested += hold == STAVE_LOOSE && !slip->witness[0];
+        made->unsuggested += hold == STAVE_LOOSE && slip->reason[0];
         if (slip->figure >= 0 && figures[slip->figure].hold < hold) {
             figures[slip->figure].hold = hold;
         }

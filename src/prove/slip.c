@@ -14,6 +14,8 @@ struct lister {
     enum owner_sort owner;
     uint32_t index, rung;
     bool in_company, station, deadline;
+    const struct tree_quantity *at;
+    const char *axis;
     const struct measure *measure; /* what it is held against, or NULL */
 };
 
@@ -31,7 +33,9 @@ static struct slip *add(struct lister *lister, enum stave_slip_sort sort, struct
                               .rung = lister->rung,
                               .in_company = lister->in_company,
                               .station = lister->station,
-                              .deadline = lister->deadline};
+                              .deadline = lister->deadline,
+                             .at = lister->at,
+                             .axis = lister->axis};
     return slip;
 }
 
@@ -449,12 +453,14 @@ static void list_curve(struct lister *lister, struct tree_curve *curve, uint32_t
     lister->owner = OWNER_CURVE;
     lister->index = index;
     for (struct tree_point *point = curve->points; point; point = point->next) {
+        lister->at = &point->at;
         lister->station = true;
         add_plain(lister, &point->at);
         lister->station = false;
         lister->measure = measure;
         add_held(lister, &point->value, false);
     }
+    lister->at = NULL;
     lister->measure = NULL;
 }
 
@@ -480,11 +486,16 @@ static void list_zone(struct lister *lister, struct tree_zone *zone, uint32_t in
                 step = part->axes[a].step;
             }
         }
+        lister->axis = range->axis.text;
+        lister->at = &range->from;
         add_end(lister, range->axis.span, &range->from, &range->from_open, " ", " over ");
         add_figure(lister, &range->from, step, NULL);
+        lister->at = &range->to;
         add_end(lister, range->from.span, &range->to, &range->to_open, " .. ", " .. below ");
         add_figure(lister, &range->to, step, NULL);
     }
+    lister->at = NULL;
+    lister->axis = NULL;
 }
 
 static uint32_t zone_index(const struct book *book, const struct tree_zone *zone)

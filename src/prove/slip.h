@@ -41,6 +41,8 @@ struct slip {
     bool deadline;                 /* a deadline, or nothing else */
     /* What is changed. Applying swaps, so that doing it twice takes it back. */
     struct tree_quantity *quantity;
+    const struct tree_quantity *at; /* a point's station or a zone's end, where the slip lies */
+    const char *axis;               /* OWNER_ZONE: of that end */
     struct tree_quantity other;
     struct tree_bound *bound;
     enum tree_relation relation;

@@ -8,8 +8,8 @@
 
 /* ---- reading one ------------------------------------------------------------------------ */
 
-static const struct tree_example *read_lines(struct arena *arena, const struct book *book,
-                                             const char *lines, const char *gives)
+const struct tree_example *suggestion_read(struct arena *arena, const struct book *book,
+                                           const char *lines, const char *gives)
 {
     struct problems problems;
     problems_begin(&problems, arena);
@@ -37,8 +37,8 @@ static const char *answer_text(struct arena *arena, const struct book *book,
     return text_done(&text);
 }
 
-static struct found run(struct suggestions *suggestions, const struct ready_book *ready,
-                        const struct tree_example *example, struct example_case *one)
+struct found suggestion_run(struct suggestions *suggestions, const struct ready_book *ready,
+                            const struct tree_example *example, struct example_case *one)
 {
     struct problems problems;
     problems_begin(&problems, suggestions->scratch);
@@ -66,7 +66,7 @@ bool suggestions_notice(struct suggestions *suggestions, const struct ready_book
         const struct suggestion *suggestion = &suggestions->items[i];
         struct arena_mark mark = arena_mark(suggestions->scratch);
         struct example_case one;
-        struct found after = run(suggestions, changed, suggestion->example, &one);
+        struct found after = suggestion_run(suggestions, changed, suggestion->example, &one);
         uint32_t kind = one.count ? one.findings[one.count - 1]->kind->index : 0;
         bool noticed = one.count && kinds[kind / 64] >> kind % 64 & 1 && !case_agrees(&one, &after);
         if (noticed) {
@@ -114,31 +114,33 @@ static void name_owner(const struct suggestions *suggestions, const struct slip 
     }
 }
 
-void suggestions_add(struct suggestions *suggestions, const struct slip *slip,
-                     const struct difference *difference, struct stave_slip *made)
+bool suggestions_add(struct suggestions *suggestions, const struct ready_book *changed,
+                     const struct slip *slip, const char *lines, struct stave_slip *made)
 {
     struct arena *arena = suggestions->arena;
     const struct book *book = suggestions->ready->book;
-    const char *outcome = book->scale[0].name;
-    const char *lines = arena_copy_text(arena, difference->text, strlen(difference->text));
-    made->witness = lines;
-    made->found[0] = arena_copy_text(arena, difference->found[0], strlen(difference->found[0]));
-    made->found[1] = arena_copy_text(arena, difference->found[1], strlen(difference->found[1]));
-    const struct tree_example *example = read_lines(arena, book, lines, outcome);
+    const struct tree_example *example =
+        suggestion_read(suggestions->scratch, book, lines, book->scale[0].name);
     if (!example) {
-        return;
+        return false;
     }
     struct example_case one;
-    struct found now = run(suggestions, suggestions->ready, example, &one);
-    bool same = difference->outcomes[0] == difference->outcomes[1];
-    struct suggestion suggestion = {.text = lines};
-    suggestion.gives = answer_text(arena, book, &now, same);
-    suggestion.example = read_lines(arena, book, lines, suggestion.gives);
-    name_owner(suggestions, slip, &suggestion);
-    if (suggestion.example) {
-        *ARENA_PUSH(arena, suggestions->items, suggestions->count, suggestions->capacity) =
-            suggestion;
+    struct suggestion suggestion = {.text = arena_copy_text(arena, lines, strlen(lines))};
+    struct found now = suggestion_run(suggestions, suggestions->ready, example, &one);
+    struct found after = suggestion_run(suggestions, changed, example, &one);
+    suggestion.gives = answer_text(arena, book, &now, now.possible == after.possible);
+    suggestion.example = suggestion_read(arena, book, suggestion.text, suggestion.gives);
+    if (!suggestion.example) {
+        return false;
     }
+    name_owner(suggestions, slip, &suggestion);
+    after = suggestion_run(suggestions, changed, suggestion.example, &one);
+    set_witness(suggestions, &suggestion, &after, changed->book, made);
+    if (case_agrees(&one, &after)) {
+        return false;
+    }
+    *ARENA_PUSH(arena, suggestions->items, suggestions->count, suggestions->capacity) = suggestion;
+    return true;
 }
 
 /* ---- writing them ------------------------------------------------------------------------------- */

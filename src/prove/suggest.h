@@ -31,12 +31,37 @@ struct suggestions {
     size_t capacity;
 };
 
+/* The figures and names of an example line are a person's: a finding near to one of them is easier to read than one
+ * that was made up. Templates are the lines of the book's examples and of what is suggested already. */
+struct template_line {
+    const struct tree_example *example;
+    const struct tree_gives *gives;
+};
+
+/* What a slip may be told apart by, near to a template. */
+struct near {
+    struct suggestions *suggestions;
+    const struct ready_book *changed;
+    const struct slip *slip;
+    const uint64_t *kinds;        /* that it reaches */
+    const char *text;             /* the finding line that was found */
+    uint32_t tries;
+};
+
+/* Tries the templates with readings at the limits of what the slip touches, and one step off. */
+bool near_find(struct near *near, const struct template_line *templates, uint32_t count);
+
 /* Does a suggestion that is there already notice a change? Then it is the change's witness. */
 bool suggestions_notice(struct suggestions *suggestions, const struct ready_book *changed,
                         const uint64_t *kinds, struct stave_slip *made);
-/* Adds the finding that was found for a slip, and makes it the change's witness. */
-void suggestions_add(struct suggestions *suggestions, const struct slip *slip,
-                     const struct difference *difference, struct stave_slip *made);
+/* Adds a finding that the two books answer differently. False when the example that it makes would not notice. */
+bool suggestions_add(struct suggestions *suggestions, const struct ready_book *changed,
+                     const struct slip *slip, const char *lines, struct stave_slip *made);
+/* An example of these lines and what it gives, read; NULL where it has errors. */
+const struct tree_example *suggestion_read(struct arena *arena, const struct book *book,
+                                           const char *lines, const char *gives);
+struct found suggestion_run(struct suggestions *suggestions, const struct ready_book *ready,
+                            const struct tree_example *example, struct example_case *one);
 const char *suggestions_text(struct suggestions *suggestions, size_t *examples);
 
 #endif
