@@ -130,7 +130,7 @@ static bool try_line(struct near *near, const char *line, struct found *now)
 
 static bool try_value(struct near *near, const struct template_line *template,
                       const struct put *puts, uint32_t count, const struct measure *measure,
-                      struct number value)
+                      struct number value, const struct unit *unit)
 {
     struct arena *scratch = near->suggestions->scratch;
     struct put more[8];
@@ -145,13 +145,16 @@ static bool try_value(struct near *near, const struct template_line *template,
     }
     more[count].name = measure->name;
     more[count].value = quantity_text(scratch, value, measure->unit, NUMBER_DOWN, &rounded);
+    if (rounded) { /* 6 mm is no round figure in inches */
+        more[count].value = quantity_text(scratch, value, unit, NUMBER_DOWN, &rounded);
+    }
     return !rounded && try_line(near, write_line(scratch, template, more, count + 1), &found);
 }
 
 /* At a bound, and a step to each side of it; a bound between two steps lies between them. */
 static bool try_bound(struct near *near, const struct template_line *template,
                       const struct put *puts, uint32_t count, const struct measure *measure,
-                      struct number bound)
+                      struct number bound, const struct unit *unit)
 {
     struct arena *scratch = near->suggestions->scratch;
     bool stepped = measure->stepping != TREE_STEP_NONE;
@@ -159,11 +162,13 @@ static bool try_bound(struct near *near, const struct template_line *template,
                                  : number_divide(scratch, measure->unit->factor, NUMBER_INT(100));
     struct number down = number_round_to(scratch, bound, step, NUMBER_DOWN);
     struct number up = number_round_to(scratch, bound, step, NUMBER_UP);
-    return try_value(near, template, puts, count, measure, bound) ||
-           try_value(near, template, puts, count, measure, down) ||
-           try_value(near, template, puts, count, measure, up) ||
-           try_value(near, template, puts, count, measure, number_add(scratch, down, step)) ||
-           try_value(near, template, puts, count, measure, number_subtract(scratch, up, step));
+    return try_value(near, template, puts, count, measure, bound, unit) ||
+           try_value(near, template, puts, count, measure, down, unit) ||
+           try_value(near, template, puts, count, measure, up, unit) ||
+           try_value(near, template, puts, count, measure, number_add(scratch, down, step),
+                     unit) ||
+           try_value(near, template, puts, count, measure, number_subtract(scratch, up, step),
+                     unit);
 }
 
 /* ---- what a condition compares ------------------------------------------------------------- */
@@ -174,6 +179,22 @@ static const struct expression *written_out(const struct expression *expression)
         expression = expression->reckon->value;
     }
     return expression;
+}
+
+/* The unit in which a bound is written, or else another. */
+static const struct unit *unit_in(const struct expression *expression, const struct unit *other)
+{
+    if (!expression) {
+        return other;
+    }
+    if (expression->sort == EXPRESSION_CURVE) {
+        return expression->curve->unit;
+    }
+    if (expression->sort == EXPRESSION_FIGURE &&
+        dimension_equal(expression->dimension, other->dimension)) {
+        return expression->unit;
+    }
+    return unit_in(expression->right, unit_in(expression->left, other));
 }
 
 /* The value of a measure in the one world of a judged finding; false where it is not recorded. */
@@ -206,7 +227,8 @@ static bool try_condition(struct near *near, const struct template_line *templat
         return false;
     }
     if (left->sort == EXPRESSION_MEASURE) {
-        return try_bound(near, template, puts, count, left->measure, result.right);
+        return try_bound(near, template, puts, count, left->measure, result.right,
+                         unit_in(step->source->right, left->measure->unit));
     }
     if (left->sort == EXPRESSION_MULTIPLY) {
         const struct expression *a = written_out(left->left), *b = written_out(left->right);
@@ -214,7 +236,7 @@ static bool try_condition(struct near *near, const struct template_line *templat
         return a->sort == EXPRESSION_MEASURE && b->sort == EXPRESSION_MEASURE &&
                value_of(judged, a->measure, &factor) && number_sign(factor) > 0 &&
                try_bound(near, template, puts, count, b->measure,
-                         number_divide(scratch, result.right, factor));
+                         number_divide(scratch, result.right, factor), b->measure->unit);
     }
     return false;
 }
