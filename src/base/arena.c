@@ -130,17 +130,28 @@ struct arena *arena_beside(struct arena *arena)
 {
     struct arena *made = ARENA_NEW(arena, struct arena);
     *made = (struct arena){
-        .allocator = arena->allocator, .escape = arena->escape, .next_beside = arena->beside};
+        .allocator = arena->allocator,
+        .escape = arena->escape,
+        .parent = arena,
+        .next_beside = arena->beside,
+    };
     arena->beside = made;
     return made;
 }
 
 void arena_end(struct arena *arena)
 {
-    for (struct arena *beside = arena->beside; beside; beside = beside->next_beside) {
-        arena_end(beside);
+    while (arena->beside) {
+        arena_end(arena->beside);
     }
-    arena->beside = NULL;
+    if (arena->parent) {
+        struct arena **link = &arena->parent->beside;
+        while (*link != arena) {
+            link = &(*link)->next_beside;
+        }
+        *link = arena->next_beside;
+        arena->parent = NULL;
+    }
     struct arena_block *block = arena->blocks;
     if (block != NULL && block->spare != NULL) {
         block_free(arena, block->spare);
@@ -154,12 +165,18 @@ void arena_end(struct arena *arena)
     arena->next = arena->end = NULL;
 }
 
+/* What an object takes, with the gap after it. */
+static size_t room_of(size_t size)
+{
+    return (size + (size == 0) + ALIGNMENT - 1) / ALIGNMENT * ALIGNMENT + GAP;
+}
+
 void *arena_take(struct arena *arena, size_t size)
 {
     if (size > LARGEST_OBJECT) {
         arena_escape(arena, STAVE_NO_MEMORY);
     }
-    size_t room = (size + (size == 0) + ALIGNMENT - 1) / ALIGNMENT * ALIGNMENT + GAP;
+    size_t room = room_of(size);
     if ((size_t)(arena->end - arena->next) < room) {
         add_block(arena, room);
     }
@@ -195,6 +212,22 @@ void *arena_grow_array(struct arena *arena, const void *old, size_t old_count, s
         memcpy(grown, old, kept * size);
     }
     return grown;
+}
+
+bool arena_resize(struct arena *arena, void *object, size_t old_size, size_t new_size)
+{
+    unsigned char *start = object;
+    if (new_size > LARGEST_OBJECT || start + room_of(old_size) != arena->next ||
+        room_of(new_size) > (size_t)(arena->end - start)) {
+        return false;
+    }
+    arena->next = start + room_of(new_size);
+    POISON(start, (size_t)(arena->end - start));
+    UNPOISON(start, new_size);
+    if (new_size > old_size) {
+        memset(start + old_size, 0, new_size - old_size);
+    }
+    return true;
 }
 
 char *arena_copy_text(struct arena *arena, const char *bytes, size_t size)

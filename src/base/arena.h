@@ -13,6 +13,7 @@
 #define STAVE_BASE_ARENA_H
 
 #include <setjmp.h>
+#include <stdbool.h>
 #include <stddef.h>
 
 #include "stave.h"
@@ -30,8 +31,8 @@ struct arena {
     struct escape *escape;
     struct arena_block *blocks;
     unsigned char *next, *end;
-    struct arena *beside;      /* the newest made by arena_beside */
-    struct arena *next_beside; /* of its parent's */
+    struct arena *beside;      /* the newest made by arena_beside that has not ended */
+    struct arena *parent, *next_beside; /* of one that was made so */
 };
 
 /* A place in an arena to go back to; what was taken since is then reusable. */
@@ -44,7 +45,7 @@ struct arena_mark {
 void arena_begin(struct arena *arena, const struct stave_allocator *allocator,
                  struct escape *escape);
 /* An empty arena for what can be given up sooner, with the same allocator and escape. It ends with
- * its parent at the latest. */
+ * its parent at the latest; end it before the parent goes back to a mark from before it was made. */
 struct arena *arena_beside(struct arena *arena);
 /* Frees all, arenas beside it too. The arena may be begun anew. */
 void arena_end(struct arena *arena);
@@ -56,6 +57,9 @@ void *arena_take_array(struct arena *arena, size_t count, size_t size);
 /* A larger copy of an array whose old part is kept (the old one stays until arena_end). */
 void *arena_grow_array(struct arena *arena, const void *old, size_t old_count, size_t new_count,
                        size_t size);
+/* Makes the newest object of `old_size` bytes larger or smaller where it stands, what is added set to
+ * zero. False, and nothing is done, when it is not the newest or there is no room. */
+bool arena_resize(struct arena *arena, void *object, size_t old_size, size_t new_size);
 /* A zero-terminated copy of `size` bytes. */
 char *arena_copy_text(struct arena *arena, const char *bytes, size_t size);
 

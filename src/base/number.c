@@ -546,10 +546,12 @@ static void add_limbs(struct text *text, struct arena *arena, const mp_limb_t *l
         text_add_char(text, '0');
         return;
     }
-    mp_limb_t *left = take_limbs(arena, size);
+    mp_limb_t one;
+    char short_room[20];
+    mp_limb_t *left = size == 1 ? &one : take_limbs(arena, size);
     memcpy(left, limbs, (size_t)size * sizeof *left);
-    size_t room = (size_t)size * 20, first = room;
-    char *digits = arena_take(arena, room);
+    size_t room = (size_t)size * sizeof short_room, first = room;
+    char *digits = size == 1 ? short_room : arena_take(arena, room);
     while (size > 0) {
         mp_limb_t chunk = mpn_divrem_1(left, 0, left, size, CHUNK);
         size = trim(left, size);

@@ -25,7 +25,9 @@ static void text_reserve(struct text *text, size_t more)
     if (capacity < wanted) {
         capacity = wanted;
     }
-    text->bytes = arena_grow_array(text->arena, text->bytes, text->size, capacity, 1);
+    if (!text->bytes || !arena_resize(text->arena, text->bytes, text->capacity, capacity)) {
+        text->bytes = arena_grow_array(text->arena, text->bytes, text->size, capacity, 1);
+    }
     text->capacity = capacity;
 }
 
@@ -81,6 +83,10 @@ void text_addf(struct text *text, const char *format, ...)
 
 const char *text_done(struct text *text)
 {
+    if (text->bytes != NULL && arena_resize(text->arena, text->bytes, text->capacity,
+                                            text->size + 1)) {
+        text->capacity = text->size + 1;
+    }
     return text->bytes != NULL ? text->bytes : "";
 }
 

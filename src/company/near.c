@@ -332,6 +332,7 @@ void near_answer(struct inquiry *inquiry)
     leaves_add(inquiry->arena, &leaves, inquiry->aggregate->pair_limit);
     for (uint32_t group = 0; group < inquiry->group_count; group++) {
         struct hull_tree tree = {.leaves = leaves};
+        struct arena_mark mark = arena_mark(inquiry->arena); /* the answers are 0 and 1: no limbs */
         bool begun = false;
         for (uint32_t i = 0; i < inquiry->finding_count; i++) {
             if (!inquiry_asks(inquiry, inquiry->findings[i]) ||
@@ -344,5 +345,6 @@ void near_answer(struct inquiry *inquiry)
             }
             answer_one(&tree, i);
         }
+        arena_release(inquiry->arena, mark);
     }
 }

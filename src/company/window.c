@@ -334,14 +334,15 @@ static void begin_with_own(struct inquiry *inquiry)
     }
 }
 
-static void keep_order(struct inquiry *inquiry, uint32_t group, const struct sweep *some)
+static void keep_order(struct inquiry *inquiry, uint32_t group, const struct sweep *some,
+                       struct arena *keep)
 {
     uint32_t first = inquiry->group_start[group];
     for (uint32_t i = 0; i < some->count; i++) {
         uint32_t which = some->starts[i];
         inquiry->by_start[first + i] = inquiry->order[first + which];
-        inquiry->starts[first + i] = some->from[which];
-        inquiry->ends[first + i] = some->to[which];
+        inquiry->starts[first + i] = number_copy(keep, some->from[which]);
+        inquiry->ends[first + i] = number_copy(keep, some->to[which]);
     }
 }
 
@@ -383,11 +384,23 @@ uint32_t window_members(const struct inquiry *inquiry, uint32_t finding, uint32_
     return count;
 }
 
+static void keep_numbers(struct inquiry *inquiry, struct arena *keep)
+{
+    for (uint32_t i = 0; i < inquiry->finding_count; i++) {
+        inquiry->ranges[i].low = number_copy(keep, inquiry->ranges[i].low);
+        inquiry->ranges[i].high = number_copy(keep, inquiry->ranges[i].high);
+        inquiry->worst_at[i] = number_copy(keep, inquiry->worst_at[i]);
+    }
+}
+
 void window_answer(struct inquiry *inquiry)
 {
     inquiry->by_start = ARENA_ARRAY(inquiry->arena, uint32_t, inquiry->member_count);
     inquiry->starts = ARENA_ARRAY(inquiry->arena, struct number, inquiry->member_count);
     inquiry->ends = ARENA_ARRAY(inquiry->arena, struct number, inquiry->member_count);
+    /* The sweeps are scratch; what is kept of them is a number each. */
+    struct arena *keep = inquiry->arena;
+    inquiry->arena = arena_beside(keep);
     begin_with_own(inquiry);
     for (uint32_t group = 0; group < inquiry->group_count; group++) {
         struct askers askers = askers_of(inquiry, group);
@@ -395,7 +408,7 @@ void window_answer(struct inquiry *inquiry)
             continue;
         }
         struct sweep some = sweep_of(inquiry, group, false);
-        keep_order(inquiry, group, &some);
+        keep_order(inquiry, group, &some, keep);
         struct sweep sure = sweep_of(inquiry, group, true);
         if (inquiry->aggregate->sort == AGGREGATE_LARGEST) {
             answer_largest(inquiry, &askers, &some, &sure);
@@ -403,4 +416,7 @@ void window_answer(struct inquiry *inquiry)
             answer_sums(inquiry, &askers, &some, &sure);
         }
     }
+    keep_numbers(inquiry, keep);
+    arena_end(inquiry->arena);
+    inquiry->arena = keep;
 }

@@ -234,3 +234,52 @@ struct finding *finding_answer(struct arena *arena, const struct book *book,
     resolving.finding->span = where;
     return problems->error_count == errors ? resolving.finding : NULL;
 }
+
+/* ---- keeping ----------------------------------------------------------------------- */
+
+static struct reading *readings_keep(struct arena *arena, const struct reading *readings,
+                                     uint32_t count)
+{
+    if (!readings) {
+        return NULL;
+    }
+    struct reading *kept = ARENA_ARRAY(arena, struct reading, count);
+    for (uint32_t i = 0; i < count; i++) {
+        kept[i] = readings[i];
+        kept[i].low = number_copy(arena, readings[i].low);
+        kept[i].high = number_copy(arena, readings[i].high);
+        kept[i].middle = number_copy(arena, readings[i].middle);
+    }
+    return kept;
+}
+
+static struct extent *extents_keep(struct arena *arena, const struct extent *extents,
+                                   uint32_t count)
+{
+    struct extent *kept = ARENA_ARRAY(arena, struct extent, count);
+    for (uint32_t i = 0; i < count; i++) {
+        kept[i] = extents[i];
+        struct number *const numbers[] = {
+            &kept[i].lo_low,      &kept[i].lo_high,      &kept[i].hi_low,      &kept[i].hi_high,
+            &kept[i].read_lo_low, &kept[i].read_lo_high, &kept[i].read_hi_low, &kept[i].read_hi_high,
+        };
+        for (size_t n = 0; n < sizeof numbers / sizeof *numbers; n++) {
+            *numbers[n] = number_copy(arena, *numbers[n]);
+        }
+    }
+    return kept;
+}
+
+struct finding *finding_keep(struct arena *arena, const struct finding *finding)
+{
+    struct finding *kept = ARENA_NEW(arena, struct finding);
+    uint32_t records = finding->kind->record_count;
+    *kept = *finding;
+    kept->readings = readings_keep(arena, finding->readings, records);
+    kept->earlier = readings_keep(arena, finding->earlier, records);
+    kept->first = readings_keep(arena, finding->first, records);
+    kept->extents = extents_keep(arena, finding->extents, finding->part->axis_count);
+    kept->text = arena_copy_text(arena, finding->text, strlen(finding->text));
+    kept->remark = arena_copy_text(arena, finding->remark, strlen(finding->remark));
+    return kept;
+}

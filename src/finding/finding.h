@@ -97,6 +97,10 @@ struct finding *finding_resolve(struct arena *arena, const struct book *book,
                                 const struct finding_counts *counts, const char *id,
                                 struct problems *problems);
 
+/* A copy of a resolved finding that holds nothing of the arena that it was resolved in; text and
+ * remark are copied, its id is not. */
+struct finding *finding_keep(struct arena *arena, const struct finding *finding);
+
 /* One answer to a check for one instance, from readings alone. NULL on errors. */
 struct finding *finding_answer(struct arena *arena, const struct book *book,
                                const struct kind *check, const struct part *part, uint32_t instance,

@@ -107,7 +107,7 @@ static bool line_item(struct intake *intake, const struct frame_node *node, stru
     if (!value_readable(intake, node)) {
         return false;
     }
-    item->line = read_finding(intake->arena, node->span, intake->problems);
+    item->line = read_finding(intake->work, node->span, intake->problems);
     return item->line != NULL;
 }
 
@@ -141,7 +141,7 @@ static bool item_read(struct intake *intake, const struct frame_node *node, stru
     return item->line && (!id || item->id);
 }
 
-static void finding_read(struct intake *intake, const struct frame_node *node, uint32_t position,
+static void finding_take(struct intake *intake, const struct frame_node *node, uint32_t position,
                          const struct finding_counts *counts)
 {
     struct item item = {0};
@@ -153,15 +153,24 @@ static void finding_read(struct intake *intake, const struct frame_node *node, u
     }
     const char *id = item.id ? item.id : text_format(intake->arena, "F%u", position);
     struct finding *finding =
-        finding_resolve(intake->arena, intake->book, item.line, NULL, counts, id, intake->problems);
+        finding_resolve(intake->work, intake->book, item.line, NULL, counts, id, intake->problems);
     if (!finding || !fits_record(intake, finding, item.line)) {
         return;
     }
+    finding = finding_keep(intake->arena, finding);
     if (item.text) {
         finding->text = item.text;
     }
     finding->id_typed = item.id != NULL;
     finding_add(intake, finding, item.id_span);
+}
+
+static void finding_read(struct intake *intake, const struct frame_node *node, uint32_t position,
+                         const struct finding_counts *counts)
+{
+    struct arena_mark mark = arena_mark(intake->work);
+    finding_take(intake, node, position, counts);
+    arena_release(intake->work, mark);
 }
 
 /* ---- all of them ----------------------------------------------------------------------- */
@@ -230,8 +239,10 @@ void findings_read(struct intake *intake)
     for (intake->id_places = 2; intake->id_places < 2 * node->count; intake->id_places *= 2) {
     }
     intake->ids = ARENA_ARRAY(intake->arena, uint32_t, intake->id_places);
+    intake->work = arena_beside(intake->arena);
     for (const struct frame_node *item = none ? NULL : node->children; item; item = item->next) {
         finding_read(intake, item, ++position, &counts);
     }
+    arena_end(intake->work);
     end_agrees(intake, position);
 }

@@ -16,6 +16,7 @@
 
 struct intake {
     struct arena *arena;
+    struct arena *work; /* of one finding line on its way; what is kept is copied */
     const struct book *book;
     struct problems *problems;
     struct record *record;

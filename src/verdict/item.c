@@ -11,6 +11,7 @@ struct judged judged_make(struct arena *arena, const struct ready_book *ready,
         .finding = finding,
         .company = company,
         .index = index,
+        .work = arena,
         .docket = plan_docket(ready->plan, finding->kind, finding->part),
         .guarded = -1,
     };
@@ -28,7 +29,7 @@ uint32_t judged_best(const struct judged *judged)
 
 static void set_possible(struct arena *arena, uint64_t set, struct stave_item *shown)
 {
-    uint32_t *possible = ARENA_ARRAY(arena, uint32_t, 64);
+    uint32_t *possible = ARENA_ARRAY(arena, uint32_t, (size_t)__builtin_popcountll(set));
     for (uint32_t i = 0; i < 64; i++) {
         if (set >> i & 1) {
             possible[shown->possible_count++] = i;
@@ -56,13 +57,13 @@ static void set_zones(struct arena *arena, const struct judged *judged, struct s
     shown->zone_count = count;
 }
 
-struct item item_judge(struct arena *arena, const struct ready_book *ready,
+struct item item_judge(struct arena *arena, struct arena *work, const struct ready_book *ready,
                        const struct record *record, const struct company *company,
                        uint32_t index)
 {
     const struct finding *finding = company_finding(company, index);
     struct item item = {
-        .judged = judged_make(arena, ready, company, index),
+        .judged = judged_make(work, ready, company, index),
         .part = finding->part,
         .instance = finding->instance,
     };
@@ -104,6 +105,7 @@ struct item item_judge(struct arena *arena, const struct ready_book *ready,
     }
     item.shown.reasons = reasons_make(arena, ready, &item.judged, &item.shown.reason_count);
     item.shown.needs = needs_make(arena, &item.judged, judgement, NULL, &item.shown.need_count);
+    item.judged.judgement = NULL;
     return item;
 }
 

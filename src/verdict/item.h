@@ -7,7 +7,8 @@
 #include "verdict/verdict.h"
 
 struct item {
-    struct judged judged;            /* judgement NULL for what was not given and for searches */
+    struct judged judged;            /* its judgement is NULL; finding NULL for what was not given
+                                        and for searches */
     const struct part *part;
     uint32_t instance;
     uint32_t best;                   /* best possible outcome; 0 for an item that is missing */
@@ -17,8 +18,9 @@ struct item {
     struct stave_item shown;
 };
 
-/* An item for a finding or an answered check of a company. */
-struct item item_judge(struct arena *arena, const struct ready_book *ready,
+/* An item for a finding or an answered check of a company. What is judged on the way is left in `work`,
+ * and may be given up: the item's judgement is not kept. */
+struct item item_judge(struct arena *arena, struct arena *work, const struct ready_book *ready,
                        const struct record *record, const struct company *company,
                        uint32_t index);
 /* What was recorded of a finding or check, and where it lies (verdict/where.c). */

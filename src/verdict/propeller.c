@@ -17,6 +17,8 @@ const char *const *verdict_cautions(size_t *count)
 
 struct workshop {
     struct arena *arena;
+    struct arena *keep; /* the company, until the verdict is made */
+    struct arena *work; /* one judgement */
     const struct ready_book *ready;
     const struct record *record;
     const struct history *history; /* NULL: the record alone */
@@ -32,7 +34,7 @@ struct workshop {
 static const struct company *gather(const struct workshop *shop)
 {
     const struct record *record = shop->record;
-    struct finding **findings = ARENA_ARRAY(shop->arena, struct finding *,
+    struct finding **findings = ARENA_ARRAY(shop->keep, struct finding *,
                                             (size_t)record->finding_count + record->answer_count);
     const struct inspection *now =
         shop->history ? &shop->history->inspections[shop->history->count - 1] : NULL;
@@ -45,7 +47,16 @@ static const struct company *gather(const struct workshop *shop)
             findings[count++] = now ? now->answers[i] : record->answers[i].finding;
         }
     }
-    return company_make(shop->arena, shop->ready->plan, findings, count);
+    return company_make(shop->keep, shop->ready->plan, findings, count);
+}
+
+static struct item judge_one(struct workshop *shop, const struct company *company, uint32_t index)
+{
+    struct arena_mark mark = arena_mark(shop->work);
+    struct item item =
+        item_judge(shop->arena, shop->work, shop->ready, shop->record, company, index);
+    arena_release(shop->work, mark);
+    return item;
 }
 
 static void collect_items(struct workshop *shop)
@@ -53,16 +64,16 @@ static void collect_items(struct workshop *shop)
     const struct record *record = shop->record;
     const struct company *company = gather(shop);
     uint32_t next = record->finding_count;
-    shop->items = ARENA_ARRAY(shop->arena, struct item,
+    shop->items = ARENA_ARRAY(shop->keep, struct item,
                               (size_t)record->finding_count + record->answer_count);
     for (uint32_t i = 0; i < record->finding_count; i++) {
         shop->items[shop->count++] =
-            item_judge(shop->arena, shop->ready, record, company, i);
+            judge_one(shop, company, i);
     }
     for (uint32_t i = 0; i < record->answer_count; i++) {
         const struct answer *answer = &record->answers[i];
         shop->items[shop->count++] =
-            answer->finding ? item_judge(shop->arena, shop->ready, record, company, next++)
+            answer->finding ? judge_one(shop, company, next++)
                             : item_from_answer(shop->arena, shop->ready, answer);
     }
 }
@@ -75,7 +86,7 @@ static void collect_earlier(struct workshop *shop)
     }
     carry_make(shop->arena, shop->ready, shop->history, shop->items, &shop->carry);
     size_t more = shop->carry.item_count;
-    shop->items = arena_grow_array(shop->arena, shop->items, shop->count, shop->count + more,
+    shop->items = arena_grow_array(shop->keep, shop->items, shop->count, shop->count + more,
                                    sizeof *shop->items);
     for (size_t i = 0; i < more; i++) {
         shop->items[shop->count++] = shop->carry.items[i];
@@ -190,11 +201,10 @@ static void add_needs(struct workshop *shop, size_t which, struct stave_verdict 
     if (item->shown.possible_count < 2) {
         return;
     }
-    const struct judgement *judgement = item->judged.judgement;
-    if (floor > item->best) {
-        judgement = judge(shop->arena, item->judged.docket, item->judged.finding,
-                          shop->ready->book->as_read, floor);
-    }
+    struct arena_mark mark = arena_mark(shop->work);
+    const struct judgement *judgement =
+        judge(shop->work, item->judged.docket, item->judged.finding, shop->ready->book->as_read,
+              floor > item->best ? floor : 0);
     size_t count;
     const char *prefix = text_format(shop->arena, "%s: ", item_label(shop->arena, &item->shown));
     const struct stave_need *more =
@@ -202,6 +212,7 @@ static void add_needs(struct workshop *shop, size_t which, struct stave_verdict 
     for (size_t i = 0; i < count; i++) {
         *ARENA_PUSH(shop->arena, *needs, verdict->need_count, *capacity) = more[i];
     }
+    arena_release(shop->work, mark);
 }
 
 /* Items that could make it worst come first: asking about them may end the matter. */
@@ -379,6 +390,8 @@ static void fill(struct arena *arena, const struct ready_book *ready, const stru
 {
     struct workshop shop = {
         .arena = arena, .ready = ready, .record = record, .history = history};
+    shop.keep = arena_beside(arena);
+    shop.work = arena_beside(arena);
     collect_items(&shop);
     collect_earlier(&shop);
     *verdict = (struct stave_verdict){
@@ -405,6 +418,8 @@ static void fill(struct arena *arena, const struct ready_book *ready, const stru
     }
     verdict->items = items;
     verdict->item_count = shop.count;
+    arena_end(shop.work);
+    arena_end(shop.keep);
 }
 
 void verdict_make(struct arena *arena, const struct ready_book *ready, const struct record *record,

@@ -288,7 +288,7 @@ static void add_kept_from(struct arena *arena, const struct judged *judged,
         const struct plan_rung *rung = &limit->rungs[r];
         for (uint32_t s = 0; s < rung->step_count; s++) {
             struct condition_result result =
-                judge_condition(arena, judged->docket, limit, &rung->steps[s],
+                judge_condition(judged->work, judged->docket, limit, &rung->steps[s],
                                 &judged->judgement->witness);
             if (!result.holds) {
                 kept[count] = comparison_make(arena, judged, &result);
@@ -311,7 +311,7 @@ static void add_held(struct arena *arena, const struct judged *judged,
     struct stave_comparison *held = ARENA_ARRAY(arena, struct stave_comparison, rung->step_count);
     for (uint32_t s = 0; s < rung->step_count; s++) {
         struct condition_result result = judge_condition(
-            arena, judged->docket, ladder->limit, &rung->steps[s], &judged->judgement->witness);
+            judged->work, judged->docket, ladder->limit, &rung->steps[s], &judged->judgement->witness);
         held[s] = comparison_make(arena, judged, &result);
     }
     reason->held = held;

@@ -26,6 +26,7 @@ struct judged {
     const struct company *company;
     uint32_t index;               /* in the company */
     const struct docket *docket;
+    struct arena *work;           /* that it was judged in, for scratch */
     struct judgement *judgement;  /* with floor 0, as the book says to judge */
     int32_t guarded;              /* outcome by guarded judging where the book judges as read; else -1 */
 };
