@@ -96,5 +96,7 @@ uint32_t judge_world(struct arena *arena, const struct docket *docket, const str
 struct condition_result judge_condition(struct arena *arena, const struct docket *docket,
                                         const struct plan_limit *limit, const struct step *step,
                                         const struct world *world);
+/* The unit in which a comparison's figures are shown where no reading says otherwise. */
+const struct unit *judge_condition_unit(const struct condition *condition);
 
 #endif

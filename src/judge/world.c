@@ -249,7 +249,7 @@ static const struct unit *unit_within(const struct expression *expression,
     return unit ? unit : unit_within(expression->right, dimension, measures);
 }
 
-static const struct unit *unit_of(const struct condition *condition)
+const struct unit *judge_condition_unit(const struct condition *condition)
 {
     struct dimension dimension = condition->left->dimension;
     const struct unit *unit = unit_within(condition->left, dimension, true);
@@ -333,7 +333,7 @@ struct condition_result judge_condition(struct arena *arena, const struct docket
     result.numeric = true;
     result.left = least.left;
     result.right = least.right;
-    result.unit = unit_of(step->source);
+    result.unit = judge_condition_unit(step->source);
     uint32_t axis = axis_of_tree(step->atoms);
     result.has_place = axis != BOOK_AXES;
     if (result.has_place) {

@@ -2,7 +2,7 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "sweep/inside.h"
+#include "sweep/fast.h"
 
 /* ---- titles ------------------------------------------------------------------------------ */
 
@@ -406,5 +406,11 @@ struct sweep *sweep_make(struct arena *arena, const struct ready_book *book,
     sweep->id = index_of(sweep, COLUMN_ID);
     sweep->propeller = index_of(sweep, COLUMN_PROPELLER);
     sweep->inspection = index_of(sweep, COLUMN_INSPECTION);
-    return problems->error_count ? NULL : sweep;
+    if (problems->error_count) {
+        return NULL;
+    }
+    for (uint32_t b = 0; b < sweep->book_count; b++) {
+        sweep->fast[b] = fast_make(arena, sweep, b);
+    }
+    return sweep;
 }

@@ -62,7 +62,6 @@ struct sweep {
     const char *const *ignored;
     size_t ignored_count;
     struct fast *fast[SWEEP_BOOKS];    /* NULL: no fast table for any of its rows */
-    struct line_texts **lines[SWEEP_BOOKS];
 };
 
 /*
