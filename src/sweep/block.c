@@ -276,7 +276,7 @@ static uint64_t given_columns(const struct row *row)
 /* What nobody looks at has to be a text all the same. */
 static bool is_plain(const struct sweeper *sweeper, const struct row *row)
 {
-    for (uint32_t i = 0; !sweeper->plain && i < row->count; i++) {
+    for (uint32_t i = 0; sweeper->odd && i < row->count; i++) {
         struct cell cell = row->cells[i];
         if (memchr(cell.bytes, '\0', cell.size) ||
             text_first_bad_utf8(cell.bytes, cell.size) != cell.size) {
@@ -286,14 +286,15 @@ static bool is_plain(const struct sweeper *sweeper, const struct row *row)
     return true;
 }
 
-/* Answers by the fast table, where it can. */
-static bool answer_fast(struct sweeper *sweeper, const struct row *row, const char *end)
+/* Answers by the fast table, where it can. `given`: the columns that hold something. */
+static bool answer_fast(struct sweeper *sweeper, const struct row *row, uint64_t given,
+                        const char *end)
 {
     struct fast_result result;
     const struct fast *fast = sweeper->sweep->fast[0];
     return fast && !row->fault && sweeper->sweep->book_count == 1 &&
            row->count == sweeper->sweep->column_count && is_plain(sweeper, row) &&
-           fast_judge(fast, row->cells, given_columns(row), end, &result) &&
+           fast_judge(fast, row->cells, given, end, &result) &&
            fast_write(sweeper, fast, row, &result);
 }
 
@@ -302,7 +303,7 @@ static void take_row(struct answering *answering, const struct row *row)
     struct sweeper *sweeper = answering->sweeper;
     struct group *group = sweeper->group;
     if (!group) {
-        if (answer_fast(sweeper, row, NULL)) {
+        if (answer_fast(sweeper, row, given_columns(row), NULL)) {
             return;
         }
         answer_row(sweeper, row);
@@ -319,6 +320,15 @@ static void take_row(struct answering *answering, const struct row *row)
     }
 }
 
+/* The last cell of an easy row without the CR of its line end; one in quotes has none there. */
+static void drop_return(struct cell *cell, uint32_t index, uint64_t *given)
+{
+    if (cell->size && cell->bytes[cell->size - 1] == '\r' && cell->bytes[cell->size] == '\n') {
+        cell->size--;
+        *given &= ~((uint64_t)(cell->size == 0) << index);
+    }
+}
+
 static void take_csv(struct answering *answering)
 {
     struct sweeper *sweeper = answering->sweeper;
@@ -328,8 +338,22 @@ static void take_csv(struct answering *answering)
     struct csv csv;
     uint64_t line = answering->block->first_line;
     csv_begin(&csv, answering->block->bytes, answering->block->size);
+    bool easy = !sweeper->group && sweep->fast[0] && sweep->book_count == 1;
     while (csv.at < csv.end) {
+        struct row plain = {.columns = sweep->columns, .cells = found.cells,
+                            .count = sweep->column_count, .line = line};
+        uint64_t given;
+        if (easy && csv_next_easy(&csv, found.cells, found.most, &given, &sweeper->odd)) {
+            line++;
+            drop_return(&found.cells[found.most - 1], found.most - 1, &given);
+            if (!answer_fast(sweeper, &plain, given, csv.end)) {
+                answer_row(sweeper, &plain);
+                arena_release(sweeper->scratch, answering->mark);
+            }
+            continue;
+        }
         csv_next(&csv, &found, true);
+        sweeper->odd = true;
         if (!found.blank || found.fault) {
             struct row row = {.columns = sweep->columns, .cells = found.cells,
                               .count = sweep->column_count, .line = line, .fault = found.fault};
@@ -433,7 +457,7 @@ void sweeper_answer(struct sweeper *sweeper, const struct stave_block *block, co
     };
     sweeper->answers.size = 0;
     sweeper->file = block->file;
-    sweeper->plain = csv_survey(block->bytes, block->size).plain;
+    sweeper->odd = true;
     if (sweeper->sweep->json_in) {
         take_json(&answering);
     } else {

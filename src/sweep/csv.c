@@ -13,22 +13,17 @@
 
 #ifdef __SSE2__
 
-static uint64_t equal16(__m128i bytes, char wanted)
-{
-    return (uint64_t)(uint32_t)_mm_movemask_epi8(_mm_cmpeq_epi8(bytes, _mm_set1_epi8(wanted)));
-}
-
-static uint64_t structural16(const char *bytes)
+static inline uint64_t structural16(const char *bytes)
 {
     __m128i all = _mm_loadu_si128((const __m128i *)(const void *)bytes);
-    __m128i comma = _mm_cmpeq_epi8(all, _mm_set1_epi8(','));
     __m128i line = _mm_cmpeq_epi8(all, _mm_set1_epi8('\n'));
+    __m128i comma = _mm_cmpeq_epi8(all, _mm_set1_epi8(','));
     __m128i quote = _mm_cmpeq_epi8(all, _mm_set1_epi8('"'));
     return (uint64_t)(uint32_t)_mm_movemask_epi8(_mm_or_si128(comma, _mm_or_si128(line, quote)));
 }
 
 /* Bits: where the 64 bytes hold a comma, a quote or a line end. */
-static uint64_t structural64(const char *bytes)
+static inline uint64_t structural64(const char *bytes)
 {
     return structural16(bytes) | structural16(bytes + 16) << 16 | structural16(bytes + 32) << 32 |
            structural16(bytes + 48) << 48;
@@ -36,7 +31,7 @@ static uint64_t structural64(const char *bytes)
 
 #else
 
-static uint64_t structural64(const char *bytes)
+static inline uint64_t structural64(const char *bytes)
 {
     uint64_t mask = 0;
     for (unsigned i = 0; i < WINDOW; i++) {
@@ -47,26 +42,27 @@ static uint64_t structural64(const char *bytes)
 
 #endif
 
-static uint64_t window_mask(const char *window, const char *end)
+static inline uint64_t window_mask(struct csv *csv, const char *window)
 {
-    if (end - window >= WINDOW) {
+    if (csv->end - window >= WINDOW) {
         return structural64(window);
     }
-    char tail[WINDOW] = {0};
-    memcpy(tail, window, (size_t)(end - window));
+    char tail[WINDOW];
+    memset(tail, ' ', sizeof tail);
+    memcpy(tail, window, (size_t)(csv->end - window));
     return structural64(tail);
 }
 
 void csv_begin(struct csv *csv, const char *bytes, size_t size)
 {
-    *csv = (struct csv){.at = bytes, .end = bytes + size, .window = bytes};
-    csv->mask = size ? window_mask(bytes, csv->end) : 0;
+    *csv = (struct csv){.at = bytes, .end = bytes + size, .easy = true};
 }
 
 static void go_to(struct csv *csv, const char *at)
 {
     csv->at = csv->window = at;
-    csv->mask = at < csv->end ? window_mask(at, csv->end) : 0;
+    csv->mask = at < csv->end ? window_mask(csv, at) : 0;
+    csv->easy = false;
 }
 
 /* The next comma, quote or line end, or the end. */
@@ -78,7 +74,7 @@ static inline const char *next_structural(struct csv *csv)
             return csv->end;
         }
         csv->window += WINDOW;
-        csv->mask = window_mask(csv->window, csv->end);
+        csv->mask = window_mask(csv, csv->window);
     }
     const char *found = csv->window + __builtin_ctzll(csv->mask);
     csv->mask &= csv->mask - 1;
@@ -228,8 +224,11 @@ static bool check_row(struct csv *csv, struct csv_row *row, const char *start, b
 
 bool csv_next(struct csv *csv, struct csv_row *row, bool last)
 {
-    const struct csv before = *csv;
     const char *start = csv->at;
+    if (csv->easy) {
+        go_to(csv, start);
+    }
+    const struct csv before = *csv;
     row->count = row->lines = 0;
     row->quoted = 0;
     row->fault = NULL;
@@ -249,6 +248,108 @@ bool csv_next(struct csv *csv, struct csv_row *row, bool last)
     }
     return good;
 }
+
+/* ---- easy rows ------------------------------------------------------------------------------ */
+
+#ifdef __SSE2__
+
+/* Of 64 bytes: which are commas, which are line ends or quotes. */
+static inline uint64_t commas_of(const char *bytes, uint64_t *stops, bool *odd)
+{
+    const __m128i comma = _mm_set1_epi8(','), line_end = _mm_set1_epi8('\n'),
+                  quote = _mm_set1_epi8('"'), blank = _mm_set1_epi8(' ');
+    uint64_t commas = 0, found = 0;
+    __m128i low = _mm_setzero_si128();
+    for (unsigned i = 0; i < 4; i++) {
+        __m128i all = _mm_loadu_si128((const __m128i *)(const void *)(bytes + 16 * i));
+        __m128i line = _mm_cmpeq_epi8(all, line_end);
+        __m128i stop = _mm_or_si128(line, _mm_cmpeq_epi8(all, quote));
+        commas |= (uint64_t)(uint32_t)_mm_movemask_epi8(_mm_cmpeq_epi8(all, comma)) << 16 * i;
+        found |= (uint64_t)(uint32_t)_mm_movemask_epi8(stop) << 16 * i;
+        /* Below a blank, also what is no ASCII, as bytes have a sign here. */
+        low = _mm_or_si128(low, _mm_andnot_si128(line, _mm_cmplt_epi8(all, blank)));
+    }
+    *odd |= _mm_movemask_epi8(low) != 0;
+    *stops = found;
+    return commas;
+}
+
+#else
+
+static inline uint64_t commas_of(const char *bytes, uint64_t *stops, bool *odd)
+{
+    uint64_t commas = 0;
+    *stops = 0;
+    for (unsigned i = 0; i < WINDOW; i++) {
+        unsigned char c = (unsigned char)bytes[i];
+        commas |= (uint64_t)(c == ',') << i;
+        *stops |= (uint64_t)(c == '"' || c == '\n') << i;
+        *odd |= (c < ' ' && c != '\n') || c >= 128;
+    }
+    return commas;
+}
+
+#endif
+
+/* What stands behind the closing quote of an easy cell: its comma or line end. NULL: not easy. */
+static const char *easy_close(const char *from, const char *end)
+{
+    const char *close = memchr(from, '"', (size_t)(end - from));
+    if (!close || close + 1 == end || (close[1] != ',' && close[1] != '\n') ||
+        memchr(from, '\n', (size_t)(close - from))) {
+        return NULL;
+    }
+    return close + 1;
+}
+
+bool csv_next_easy(struct csv *csv, struct cell *cells, uint32_t count, uint64_t *given, bool *odd)
+{
+    const char *at = csv->at, *from = at, *end = csv->end;
+    uint32_t found = 0, last = count - 1;
+    uint64_t set = 0;
+    *odd = false;
+    while (end - at >= WINDOW && at - csv->at < (ptrdiff_t)SWEEP_ROW_LIMIT / 2) {
+        uint64_t stops, commas = commas_of(at, &stops, odd);
+        uint64_t before = stops ? (stops & -stops) - 1 : UINT64_MAX;
+        for (commas &= before; commas; commas &= commas - 1) {
+            const char *comma = at + __builtin_ctzll(commas);
+            if (found == last) {
+                return false; /* too many */
+            }
+            cells[found] = (struct cell){from, (uint32_t)(comma - from)};
+            set |= (uint64_t)(comma != from) << found++;
+            from = comma + 1;
+        }
+        if (!stops) {
+            at += WINDOW;
+            continue;
+        }
+        const char *stop = at + __builtin_ctzll(stops), *to = stop;
+        if (*stop == '"') {
+            stop = stop == from ? easy_close(from + 1, end) : NULL;
+            if (!stop) {
+                return false;
+            }
+            from++;
+            to = stop - 1;
+        }
+        if ((*stop == '\n') != (found == last)) {
+            return false;
+        }
+        cells[found] = (struct cell){from, (uint32_t)(to - from)};
+        set |= (uint64_t)(to != from) << found++;
+        at = from = stop + 1;
+        if (*stop == '\n') {
+            *given = set;
+            csv->at = at;
+            csv->easy = true;
+            return true;
+        }
+    }
+    return false;
+}
+
+/* ---- doubled quotes ---------------------------------------------------------------------------- */
 
 static struct cell undouble(struct arena *arena, struct cell cell)
 {
@@ -275,50 +376,40 @@ void csv_undouble(struct arena *arena, struct csv_row *row)
 
 /* ---- all of a block ---------------------------------------------------------------------------- */
 
-static struct survey survey_bytes(const char *bytes, size_t size)
+static void survey_bytes(const char *bytes, size_t size, struct survey *survey)
 {
-    struct survey survey = {.plain = true};
     for (size_t i = 0; i < size; i++) {
-        unsigned char c = (unsigned char)bytes[i];
-        survey.quotes |= c == '"';
-        survey.plain &= (c >= ' ' && c < 127) || c == '\n' || c == '\r' || c == '\t';
-        if (c == '\n') {
-            survey.lines++;
-            survey.last_line_end = bytes + i;
-        }
+        survey->quotes |= bytes[i] == '"';
+        survey->lines += bytes[i] == '\n';
     }
-    return survey;
 }
 
 struct survey csv_survey(const char *bytes, size_t size)
 {
-    struct survey survey = {.plain = true};
+    struct survey survey = {0};
     size_t i = 0;
 #ifdef __SSE2__
-    __m128i odd = _mm_setzero_si128(), quotes = _mm_setzero_si128();
-    for (; size - i >= 16; i += 16) {
-        __m128i all = _mm_loadu_si128((const __m128i *)(const void *)(bytes + i));
-        quotes = _mm_or_si128(quotes, _mm_cmpeq_epi8(all, _mm_set1_epi8('"')));
-        /* Below a blank (as signed bytes: also all that is no ASCII), and DEL. */
-        __m128i low = _mm_cmplt_epi8(all, _mm_set1_epi8(' '));
-        uint64_t line_ends = equal16(all, '\n');
-        __m128i fine = _mm_or_si128(_mm_cmpeq_epi8(all, _mm_set1_epi8('\n')),
-                                    _mm_or_si128(_mm_cmpeq_epi8(all, _mm_set1_epi8('\r')),
-                                                 _mm_cmpeq_epi8(all, _mm_set1_epi8('\t'))));
-        odd = _mm_or_si128(odd, _mm_andnot_si128(fine, low));
-        odd = _mm_or_si128(odd, _mm_cmpeq_epi8(all, _mm_set1_epi8(127)));
-        if (line_ends) {
-            survey.lines += (uint64_t)__builtin_popcountll(line_ends);
-            survey.last_line_end = bytes + i + 63 - __builtin_clzll(line_ends);
+    __m128i quotes = _mm_setzero_si128(), lines = _mm_setzero_si128();
+    while (size - i >= 16) {
+        __m128i counts = _mm_setzero_si128(); /* each up to 255 */
+        for (unsigned n = 0; n < 255 && size - i >= 16; n++, i += 16) {
+            __m128i all = _mm_loadu_si128((const __m128i *)(const void *)(bytes + i));
+            quotes = _mm_or_si128(quotes, _mm_cmpeq_epi8(all, _mm_set1_epi8('"')));
+            counts = _mm_sub_epi8(counts, _mm_cmpeq_epi8(all, _mm_set1_epi8('\n')));
         }
+        lines = _mm_add_epi64(lines, _mm_sad_epu8(counts, _mm_setzero_si128()));
     }
-    survey.plain = _mm_movemask_epi8(odd) == 0;
+    uint64_t sums[2];
+    memcpy(sums, &lines, sizeof sums);
+    survey.lines = sums[0] + sums[1];
     survey.quotes = _mm_movemask_epi8(quotes) != 0;
 #endif
-    struct survey rest = survey_bytes(bytes + i, size - i);
-    survey.lines += rest.lines;
-    survey.plain &= rest.plain;
-    survey.quotes |= rest.quotes;
-    survey.last_line_end = rest.last_line_end ? rest.last_line_end : survey.last_line_end;
+    survey_bytes(bytes + i, size - i, &survey);
+    for (i = size; i > 0 && survey.lines; i--) {
+        if (bytes[i - 1] == '\n') {
+            survey.last_line_end = bytes + i - 1;
+            break;
+        }
+    }
     return survey;
 }

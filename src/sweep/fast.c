@@ -69,10 +69,23 @@ static bool take_measure(struct fast_making *making, uint32_t index, struct fast
                            record->step > INT64_C(1) << 60)) {
         return false;
     }
+    /* typed * inverse / 2^64 is typed / step without its rest, exactly, while typed * step < 2^64. */
+    if (record->rounds && record->step > 1 && record->high < (INT64_C(1) << 62) / record->step) {
+        record->inverse = UINT64_MAX / (uint64_t)record->step + 1;
+    }
     making->units[index] = unit;
     making->scales[index] = unit_scale(arena, unit);
     making->greatest[index] = record->high + (record->rounds ? record->step : 0);
     return record->high < INT64_C(1) << 60;
+}
+
+static const uint64_t *name_keys(struct arena *arena, const char *const *names, uint32_t count)
+{
+    uint64_t *keys = ARENA_ARRAY(arena, uint64_t, count);
+    for (uint32_t i = 0; i < count; i++) {
+        keys[i] = fast_name_key(names[i], (uint32_t)strlen(names[i]), NULL);
+    }
+    return keys;
 }
 
 static bool take_records(struct fast_making *making)
@@ -90,6 +103,8 @@ static bool take_records(struct fast_making *making)
         } else {
             record->column =
                 find_column(making->sweep, COLUMN_OBSERVATION, record->observation->name);
+            record->keys = name_keys(making->arena, (const char *const *)record->observation->values,
+                                     record->observation->value_count);
             making->scales[i] = NUMBER_INT(1);
         }
         if (record->column < 0) {
@@ -211,9 +226,11 @@ static bool take_places(struct fast_making *making)
     }
     if (part->side_count) {
         made->side_column = find_column(making->sweep, COLUMN_SIDE, NULL);
+        made->side_keys = name_keys(making->arena, (const char *const *)part->sides, part->side_count);
     }
     if (docket->by_place) {
         made->place_column = find_column(making->sweep, COLUMN_PLACE, NULL);
+        made->place_keys = name_keys(making->arena, (const char *const *)part->places, part->place_count);
     }
     made->needed |= bit(made->side_column) | bit(made->place_column);
     return (!part->side_count || made->side_column >= 0) &&
@@ -408,7 +425,8 @@ struct fast *fast_make(struct arena *arena, const struct sweep *sweep, uint32_t 
         for (uint32_t l = 0; fast->dockets[i] && l < ready->plan->dockets[i]->limit_count; l++) {
             const struct fast_limit *limit = &fast->dockets[i]->limits[l];
             for (uint32_t r = 0; r < limit->rung_count; r++) {
-                fast_dress(arena, book, limit, &fast->rungs[limit->first_rung + r]);
+                uint32_t at = limit->first_rung + r;
+                fast_dress(arena, book, limit, fast->rungs[at].outcome, &fast->lines[at]);
             }
         }
     }

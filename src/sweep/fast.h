@@ -40,15 +40,20 @@ enum fast_sort {
 };
 
 struct fast_test {
-    uint8_t sort, slots[2], term_count, axis, step, count;
-    bool strict;
-    int64_t bound;
-    uint64_t values;
-    const struct fast_linear *linear; /* by cell of the axis; without a place one alone */
-    bool placed;
+    uint8_t sort, slots[2], axis, step;
+    uint8_t count;      /* FAST_ANY: the tests behind it; else terms */
+    bool strict, placed;
+    uint16_t entries;   /* of its table */
+    union {
+        int64_t bound;
+        uint64_t values;
+        const struct fast_linear *linear; /* by breakpoint of the axis: from there on; without a
+                                             place one alone */
+    };
 };
 
-/* A text and its size, as CSV has it; `room` bytes behind it may be read. */
+/* A text and its size, as CSV has it; FAST_SPARE bytes behind it may be read. */
+#define FAST_SPARE 32
 struct fast_text {
     const char *bytes;
     uint32_t size;
@@ -68,16 +73,18 @@ struct fast_step {
     const char *limit;          /* NULL: to be worked out at the place */
     struct fast_text limit_text;
     const struct unit *unit;
-    const char *suffix;         /* " in" */
+    struct fast_text suffix;    /* " in" */
     int64_t over, under;        /* of a product: millionths of the unit are value * over / under */
 };
 
+/* A line, or that none holds. */
 struct fast_rung {
-    uint32_t first_test;
-    uint16_t test_count, outcome;
-    uint32_t first_step;
-    uint16_t step_count;
-    bool is_end;                /* no line holds */
+    uint32_t first_test, first_step;
+    uint16_t test_count, outcome, step_count;
+    bool is_end;
+};
+
+struct fast_line {
     const char *rule, *source;
     struct fast_text head, tail; /* ",outcome,flight,,zone,rule" and ",source,\n" */
 };
@@ -94,8 +101,9 @@ struct fast_record {
     bool measured;
     bool rounds, round_down, to_nearest;
     int64_t low, high, step;    /* millionths of the column's unit */
+    uint64_t inverse;           /* of step: 2^64 / step, and a little more; 0: divide */
     const struct observation *observation;
-    const char *suffix;
+    const uint64_t *keys;       /* of its values, by fast_name_key */
 };
 
 struct fast_axis {
@@ -117,6 +125,7 @@ struct fast_docket {
     uint64_t needed, allowed;   /* columns, as bits */
     bool by_place;
     int16_t side_column, place_column;
+    const uint64_t *side_keys, *place_keys;
     struct fast_axis axes[BOOK_AXES];
     uint32_t axis_count;
     uint32_t cells_of[BOOK_AXES];
@@ -172,10 +181,12 @@ struct fast {
     struct fast_names kinds, parts;
     int16_t kind_column, part_column, id_column;
     struct fast_rung *rungs;
+    struct fast_line *lines;    /* by rung */
     struct fast_test *tests;
+    const struct fast_linear **shown; /* by test: its numbers, also of a mere bound */
     struct fast_step *steps;
-    uint32_t rung_count, test_count, step_count;
-    size_t rung_capacity, test_capacity, step_capacity;
+    uint32_t rung_count, line_count, test_count, shown_count, step_count;
+    size_t rung_capacity, line_capacity, test_capacity, shown_capacity, step_capacity;
 };
 
 /* NULL where no docket has a table, or the columns do not serve. */
@@ -204,7 +215,7 @@ void fast_show(struct fast_making *making, const struct step *step, uint32_t fir
                struct fast_step *shown);
 /* Sets head and tail of a line. */
 void fast_dress(struct arena *arena, const struct book *book, const struct fast_limit *limit,
-                struct fast_rung *rung);
+                uint32_t outcome, struct fast_line *line);
 
 /* ---- running (fast_run.c) ----------------------------------------------------------------------- */
 
@@ -212,7 +223,7 @@ void fast_dress(struct arena *arena, const struct book *book, const struct fast_
 struct fast_result {
     const struct fast_docket *docket;
     const struct fast_limit *limit;  /* NULL: it lies in no zone with a limit */
-    const struct fast_rung *rung;
+    const struct fast_line *line;
     const struct fast_step *shown;   /* NULL: no comparison */
     uint32_t outcome;
     int64_t values[FAST_SLOTS];      /* rounded, millionths; of an observation its bit */
@@ -221,7 +232,7 @@ struct fast_result {
     uint32_t cells[BOOK_AXES];
 };
 
-/* Judges a row; `given` are the columns that hold something. False: it has to go the general road. */
+/* Judges a row, all in bytes that end at `end` (NULL: not known); `given` are the columns that hold something. False: it has to go the general road. */
 bool fast_judge(const struct fast *fast, const struct cell *cells, uint64_t given, const char *end,
                 struct fast_result *result);
 

@@ -4,11 +4,21 @@
 #include "base/text.h"
 #include "sweep/fast.h"
 
+/* With room behind it. */
+static struct fast_text spared(struct arena *arena, struct text *text)
+{
+    char *copy = arena_take(arena, text->size + FAST_SPARE);
+    memcpy(copy, text_done(text), text->size);
+    return (struct fast_text){copy, (uint32_t)text->size};
+}
+
 static struct fast_text csv_text(struct arena *arena, const char *text)
 {
     size_t size = strlen(text);
     if (!strpbrk(text, ",\"\n\r")) {
-        return (struct fast_text){text_format(arena, "%s", text), (uint32_t)size};
+        char *copy = arena_take(arena, size + FAST_SPARE);
+        memcpy(copy, text, size);
+        return (struct fast_text){copy, (uint32_t)size};
     }
     struct text quoted;
     text_begin(&quoted, arena);
@@ -18,7 +28,7 @@ static struct fast_text csv_text(struct arena *arena, const char *text)
         text_add_char(&quoted, text[i]);
     }
     text_add_char(&quoted, '"');
-    return (struct fast_text){text_done(&quoted), (uint32_t)quoted.size};
+    return spared(arena, &quoted);
 }
 
 static struct fast_text join(struct arena *arena, const char *const *parts, size_t count)
@@ -28,7 +38,7 @@ static struct fast_text join(struct arena *arena, const char *const *parts, size
     for (size_t i = 0; i < count; i++) {
         text_add(&text, parts[i]);
     }
-    return (struct fast_text){text_done(&text), (uint32_t)text.size};
+    return spared(arena, &text);
 }
 
 static bool has_measure(const struct expression *expression)
@@ -83,7 +93,8 @@ static bool take_leaves(const struct fast *fast, const struct step *step, uint32
     shown->any = step->atoms->sort == ATOM_OR;
     for (uint32_t t = first_test + shown->any; t < fast->test_count; t++) {
         const struct fast_test *test = &fast->tests[t];
-        if (test->sort == FAST_ANY || test->slots[0] != shown->slot || test->term_count != 1) {
+        if (test->sort == FAST_ANY || test->slots[0] != shown->slot || test->count != 1 ||
+            test->sort == FAST_VALUES) {
             return false;
         }
     }
@@ -92,16 +103,17 @@ static bool take_leaves(const struct fast *fast, const struct step *step, uint32
 }
 
 /* The limit, where it is the same at each place. */
-static void fixed_limit(struct fast_making *making, const struct fast_test *test,
-                        struct fast_step *shown)
+static void fixed_limit(struct fast_making *making, uint32_t index, struct fast_step *shown)
 {
     struct arena *arena = making->arena;
-    if (shown->test_count != 1 || test->placed) {
+    const struct fast_test *test = &making->fast->tests[index];
+    const struct fast_linear *linear = making->fast->shown[index];
+    if (shown->test_count != 1 || test->placed || !linear->c[0]) {
         return;
     }
     struct number bound = number_multiply(
-        arena, number_make(arena, -test->linear->b, 1), making->scales[shown->slot]);
-    bound = number_divide(arena, bound, number_make(arena, test->linear->c[0], 1));
+        arena, number_make(arena, -linear->b, 1), making->scales[shown->slot]);
+    bound = number_divide(arena, bound, number_make(arena, linear->c[0], 1));
     bool rounded;
     const char *text = quantity_text(arena, bound, shown->unit,
                                      shown->upper ? NUMBER_DOWN : NUMBER_UP, &rounded);
@@ -160,10 +172,10 @@ static bool show_figure(struct fast_making *making, const struct step *step, uin
     if (!take_leaves(fast, step, first_test, shown)) {
         return false;
     }
-    const struct fast_test *leaf = &fast->tests[first_test + shown->any];
-    fixed_limit(making, leaf, shown);
-    shown->suffix = suffix_of(making->arena, shown->unit);
-    return shown->suffix && (!shown->product || shown->limit);
+    fixed_limit(making, first_test + shown->any, shown);
+    const char *suffix = suffix_of(making->arena, shown->unit);
+    shown->suffix = csv_text(making->arena, suffix ? suffix : "");
+    return suffix && (!shown->product || shown->limit);
 }
 
 void fast_show(struct fast_making *making, const struct step *step, uint32_t first_test,
@@ -195,16 +207,16 @@ void fast_show(struct fast_making *making, const struct step *step, uint32_t fir
 /* ---- what stands around it ------------------------------------------------------------------ */
 
 void fast_dress(struct arena *arena, const struct book *book, const struct fast_limit *limit,
-                struct fast_rung *rung)
+                uint32_t outcome, struct fast_line *line)
 {
-    const struct outcome *outcome = &book->scale[rung->outcome];
+    const struct outcome *gives = &book->scale[outcome];
     const char *const head[] = {",",
-                                csv_text(arena, outcome->name).bytes,
-                                outcome->flight ? ",yes,," : ",no,,",
+                                csv_text(arena, gives->name).bytes,
+                                gives->flight ? ",yes,," : ",no,,",
                                 csv_text(arena, limit->zone_name).bytes,
                                 ",",
-                                csv_text(arena, rung->rule).bytes};
-    const char *const tail[] = {",", csv_text(arena, rung->source).bytes, ",\n"};
-    rung->head = join(arena, head, 6);
-    rung->tail = join(arena, tail, 3);
+                                csv_text(arena, line->rule).bytes};
+    const char *const tail[] = {",", csv_text(arena, line->source).bytes, ",\n"};
+    line->head = join(arena, head, 6);
+    line->tail = join(arena, tail, 3);
 }

@@ -63,20 +63,24 @@ static unsigned __int128 size_of(int64_t factor, int64_t greatest)
 
 /* ---- atoms ---------------------------------------------------------------------------------- */
 
-/* A place function within one cell, as slope * place + base; false where it has no value. */
-static bool within_cell(struct arena *arena, const struct plan_axis *axis,
-                        const struct place_function *function, uint32_t cell, struct number *slope,
-                        struct number *base)
+/*
+ * A place function from one breakpoint on to the next, as slope * place + base; at the last one of its
+ * reach, as it is before it. False where it has no value.
+ */
+static bool from_breakpoint(struct arena *arena, const struct plan_axis *axis,
+                            const struct place_function *function, uint32_t breakpoint,
+                            struct number *slope, struct number *base)
 {
-    uint32_t last = (cell + 1) / 2, from = cell / 2;
-    if (from < function->first || last - function->first >= function->point_count) {
+    uint32_t from = breakpoint - function->first;
+    if (breakpoint < function->first || from >= function->point_count) {
         return false;
     }
-    const struct number *values = function->values + (from - function->first);
     *slope = NUMBER_ZERO;
-    *base = values[0];
-    if (cell % 2) {
-        const struct number *at = axis->breakpoints + from;
+    *base = function->values[from];
+    if (function->point_count > 1) {
+        from -= from + 1 == function->point_count;
+        const struct number *at = axis->breakpoints + function->first + from;
+        const struct number *values = function->values + from;
         *slope = number_divide(arena, number_subtract(arena, values[1], values[0]),
                                number_subtract(arena, at[1], at[0]));
         *base = number_subtract(arena, values[0], number_multiply(arena, *slope, at[0]));
@@ -107,7 +111,20 @@ static bool linear_make(struct fast_making *making, const struct atom *atom, str
     return size < (unsigned __int128)BOUND;
 }
 
-/* The table of an atom over the cells of its axis. */
+/* The same table of another test, where there is one: what is used together stays in the cache. */
+static const struct fast_linear *known_table(struct fast *fast, const struct fast_linear *table,
+                                             uint32_t count)
+{
+    for (uint32_t t = 0; t < fast->test_count; t++) {
+        if (fast->tests[t].placed && fast->tests[t].entries == count &&
+            memcmp(fast->shown[t], table, count * sizeof *table) == 0) {
+            return fast->shown[t];
+        }
+    }
+    return table;
+}
+
+/* The table of an atom over the breakpoints of its axis. */
 static bool linear_table(struct fast_making *making, const struct atom *atom,
                          struct fast_test *test)
 {
@@ -117,7 +134,7 @@ static bool linear_table(struct fast_making *making, const struct atom *atom,
     if (atom->place_count) {
         test->placed = true;
         test->axis = (uint8_t)atom->places[0].axis;
-        count = making->docket->axes[test->axis].cell_count;
+        count = making->docket->axes[test->axis].breakpoint_count;
     }
     struct fast_linear *linear = ARENA_ARRAY(arena, struct fast_linear, count);
     test->linear = linear;
@@ -126,16 +143,18 @@ static bool linear_table(struct fast_making *making, const struct atom *atom,
     }
     struct number scale = number_divide(arena, making->axis_units[test->axis]->factor,
                                         NUMBER_INT(FAST_MILLION));
-    for (uint32_t cell = 0; cell < count; cell++) {
+    for (uint32_t i = 0; i < count; i++) {
         struct number slope, base;
         /* Where a function has no value, no limit that asks for it is met. */
-        if (within_cell(arena, &making->docket->axes[test->axis], &atom->places[0], cell, &slope,
-                        &base) &&
+        if (from_breakpoint(arena, &making->docket->axes[test->axis], &atom->places[0], i, &slope,
+                            &base) &&
             !linear_make(making, atom, slope, base, making->made->axes[test->axis].high, scale,
-                         &linear[cell])) {
+                         &linear[i])) {
             return false;
         }
     }
+    test->entries = (uint16_t)count;
+    test->linear = known_table(making->fast, linear, count);
     return true;
 }
 
@@ -148,21 +167,27 @@ static int64_t floor_of(int64_t over, int64_t under)
 /* One variable and no place: c * value + b <= 0 is a bound. */
 static void make_bound(struct fast_test *test)
 {
-    int64_t c = test->linear->c[0], b = test->linear->b;
+    const struct fast_linear *linear = test->linear;
+    int64_t c = linear->c[0], b = linear->b;
+    if (c == 0) {
+        return;
+    }
     if (c > 0) { /* value <= -b / c */
         test->sort = FAST_AT_MOST;
         test->bound = floor_of(-b, c);
         test->bound -= test->strict && test->bound * c == -b;
-    } else if (c < 0) { /* value >= b / -c */
+    } else { /* value >= b / -c */
         test->sort = FAST_AT_LEAST;
         test->bound = -floor_of(-b, -c);
         test->bound += test->strict && test->bound * -c == b;
     }
 }
 
-static struct fast_test *add_test(struct fast_making *making)
+/* Adds a test; `shown` are its numbers, NULL where it has none. */
+static struct fast_test *add_test(struct fast_making *making, const struct fast_linear *shown)
 {
     struct fast *fast = making->fast;
+    *ARENA_PUSH(making->arena, fast->shown, fast->shown_count, fast->shown_capacity) = shown;
     return ARENA_PUSH(making->arena, fast->tests, fast->test_count, fast->test_capacity);
 }
 
@@ -173,7 +198,7 @@ static bool add_atom(struct fast_making *making, const struct atom *atom, uint32
     }
     struct fast_test test = {
         .sort = FAST_LINEAR,
-        .term_count = (uint8_t)atom->term_count,
+        .count = (uint8_t)atom->term_count,
         .step = (uint8_t)step,
         .strict = atom->strict,
     };
@@ -186,10 +211,11 @@ static bool add_atom(struct fast_making *making, const struct atom *atom, uint32
     if (!linear_table(making, atom, &test)) {
         return false;
     }
+    const struct fast_linear *shown = test.linear;
     if (atom->term_count == 1 && !test.placed) {
         make_bound(&test);
     }
-    *add_test(making) = test;
+    *add_test(making, shown) = test;
     return true;
 }
 
@@ -212,7 +238,7 @@ static bool add_tree(struct fast_making *making, const struct atom_tree *tree, u
         if (!all_leaves(tree)) {
             return false;
         }
-        *add_test(making) = (struct fast_test){
+        *add_test(making, NULL) = (struct fast_test){
             .sort = FAST_ANY, .step = (uint8_t)step, .count = (uint8_t)tree->branch_count};
     }
     for (uint32_t i = 0; i < tree->branch_count; i++) {
@@ -233,7 +259,7 @@ static bool add_step(struct fast_making *making, const struct step *step, uint32
         return false;
     }
     if (step->sort == STEP_VALUES) {
-        *add_test(making) = (struct fast_test){.sort = FAST_VALUES,
+        *add_test(making, NULL) = (struct fast_test){.sort = FAST_VALUES,
                                                .slots = {(uint8_t)step->record},
                                                .step = (uint8_t)index,
                                                .values = step->values};
@@ -244,13 +270,17 @@ static bool add_step(struct fast_making *making, const struct step *step, uint32
     return true;
 }
 
-static struct fast_rung *add_rung(struct fast_making *making)
+/* A line and its texts; gives its index. */
+static uint32_t add_rung(struct fast_making *making, const char *rule, const char *source)
 {
     struct fast *fast = making->fast;
     struct fast_rung *rung =
         ARENA_PUSH(making->arena, fast->rungs, fast->rung_count, fast->rung_capacity);
     *rung = (struct fast_rung){.first_test = fast->test_count, .first_step = fast->step_count};
-    return rung;
+    struct fast_line *line =
+        ARENA_PUSH(making->arena, fast->lines, fast->line_count, fast->line_capacity);
+    *line = (struct fast_line){.rule = rule, .source = source};
+    return fast->rung_count - 1;
 }
 
 static const char *where_text(struct arena *arena, struct span span)
@@ -264,8 +294,9 @@ static bool add_line(struct fast_making *making, const struct plan_limit *limit,
     if (line->step_count > FAST_STEPS) {
         return false;
     }
-    uint32_t at = making->fast->rung_count;
-    add_rung(making);
+    uint32_t at = add_rung(making, where_text(making->arena, line->source->span),
+                           line->source->source[0] ? line->source->source
+                                                   : limit->source->source);
     for (uint32_t s = 0; s < line->step_count; s++) {
         if (!add_step(making, &line->steps[s], s)) {
             return false;
@@ -276,8 +307,6 @@ static bool add_line(struct fast_making *making, const struct plan_limit *limit,
     rung->test_count = (uint16_t)(fast->test_count - rung->first_test);
     rung->step_count = (uint16_t)(fast->step_count - rung->first_step);
     rung->outcome = (uint16_t)line->outcome;
-    rung->rule = where_text(making->arena, line->source->span);
-    rung->source = line->source->source[0] ? line->source->source : limit->source->source;
     return fast->test_count - rung->first_test < UINT16_MAX;
 }
 
@@ -298,11 +327,10 @@ bool fast_limits(struct fast_making *making)
                 return false;
             }
         }
-        struct fast_rung *end = add_rung(making);
-        end->outcome = (uint16_t)docket->book->no_published_limit;
-        end->is_end = true;
-        end->rule = where_text(making->arena, limit->source->head);
-        end->source = limit->source->source;
+        uint32_t at = add_rung(making, where_text(making->arena, limit->source->head),
+                               limit->source->source);
+        making->fast->rungs[at].outcome = (uint16_t)docket->book->no_published_limit;
+        making->fast->rungs[at].is_end = true;
     }
     return true;
 }

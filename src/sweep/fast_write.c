@@ -8,26 +8,61 @@
 
 /* ---- figures ---------------------------------------------------------------------------------- */
 
+static const char pairs[200] =
+    "00010203040506070809101112131415161718192021222324252627282930313233343536373839404142434445"
+    "46474849505152535455565758596061626364656667686970717273747576777879808182838485868788899091"
+    "9293949596979899";
+
 static char *put_digits(char *to, uint64_t number)
 {
     char digits[20];
-    unsigned count = 0;
-    do {
-        digits[count++] = (char)('0' + number % 10);
-        number /= 10;
-    } while (number);
-    while (count) {
-        *to++ = digits[--count];
+    unsigned at = sizeof digits;
+    while (number >= 100) {
+        at -= 2;
+        memcpy(digits + at, pairs + 2 * (number % 100), 2);
+        number /= 100;
+    }
+    at -= 2;
+    memcpy(digits + at, pairs + 2 * number, 2);
+    at += number < 10;
+    for (unsigned i = at; i < sizeof digits; i++) {
+        *to++ = digits[i];
     }
     return to;
 }
 
-/* number / 10^places, without needless zeros at its end. */
+/* Millionths, without needless zeros at the end. */
+static char *put_millionths(char *to, uint64_t number)
+{
+    uint64_t whole = number / FAST_MILLION;
+    uint32_t part = (uint32_t)(number % FAST_MILLION);
+    if (whole < 10) {
+        *to++ = (char)('0' + whole);
+    } else {
+        to = put_digits(to, whole);
+    }
+    if (part) {
+        *to++ = '.';
+        memcpy(to, pairs + 2 * (part / 10000), 2);
+        memcpy(to + 2, pairs + 2 * (part / 100 % 100), 2);
+        memcpy(to + 4, pairs + 2 * (part % 100), 2);
+        to += 6;
+        while (to[-1] == '0') {
+            to--;
+        }
+    }
+    return to;
+}
+
+/* number / 10^places, the same way. */
 static char *put_decimal(char *to, uint64_t number, unsigned places)
 {
     static const uint64_t powers[] = {1, 10, 100, 1000, 10000, 100000, 1000000, 10000000,
                                       100000000, 1000000000, 10000000000, 100000000000,
                                       1000000000000};
+    if (places == 6) {
+        return put_millionths(to, number);
+    }
     uint64_t whole = number / powers[places], part = number % powers[places];
     to = put_digits(to, whole);
     if (part) {
@@ -84,9 +119,18 @@ static char *put_bytes(char *to, const char *bytes, size_t size)
     return to + size;
 }
 
-static char *put_suffix(char *to, const char *suffix, bool rounded)
+static inline char *put_text(char *to, struct fast_text text)
 {
-    to = put_bytes(to, suffix, strlen(suffix));
+    memcpy(to, text.bytes, FAST_SPARE); /* most are no longer, and there is room */
+    if (text.size > FAST_SPARE) {
+        memcpy(to + FAST_SPARE, text.bytes + FAST_SPARE, text.size - FAST_SPARE);
+    }
+    return to + text.size;
+}
+
+static char *put_suffix(char *to, struct fast_text suffix, bool rounded)
+{
+    to = put_text(to, suffix);
     return rounded ? put_bytes(to, ROUNDED, sizeof ROUNDED - 1) : to;
 }
 
@@ -117,13 +161,12 @@ static char *put_reading(char *to, const struct fast_step *shown, const struct f
 }
 
 /* The bound that a leaf puts on its value: millionths are over / under, under > 0. */
-static void leaf_bound(const struct fast_test *test, const struct fast_result *result,
-                       int64_t *over, int64_t *under)
+static void leaf_bound(const struct fast_test *test, const struct fast_linear *linear,
+                       const struct fast_result *result, int64_t *over, int64_t *under)
 {
-    const struct fast_linear *linear = test->linear;
     int64_t place = 0;
     if (test->placed) {
-        linear += result->cells[test->axis];
+        linear += result->cells[test->axis] / 2;
         place = result->places[test->axis];
     }
     *over = -(linear->a * place + linear->b);
@@ -142,10 +185,11 @@ static char *put_limit(char *to, const struct fast *fast, const struct fast_step
     }
     int64_t over, under, next_over, next_under;
     const struct fast_test *leaves = &fast->tests[shown->leaves];
-    leaf_bound(leaves, result, &over, &under);
+    const struct fast_linear *const *numbers = &fast->shown[shown->leaves];
+    leaf_bound(leaves, numbers[0], result, &over, &under);
     bool least = shown->upper != shown->any;
     for (uint32_t i = 1; i < shown->test_count; i++) {
-        leaf_bound(&leaves[i], result, &next_over, &next_under);
+        leaf_bound(&leaves[i], numbers[i], result, &next_over, &next_under);
         __int128 a = (__int128)over * next_under, b = (__int128)next_over * under;
         if (least ? b < a : b > a) {
             over = next_over;
@@ -171,25 +215,19 @@ static bool is_simple(struct cell cell)
     return true;
 }
 
-static char *put_text(char *to, struct fast_text text)
-{
-    memcpy(to, text.bytes, text.size);
-    return to + text.size;
-}
-
 static bool write_csv(struct answers *answers, const struct fast *fast, const struct row *row,
                       struct cell id, const struct fast_result *result)
 {
-    const struct fast_rung *rung = result->rung;
+    const struct fast_line *line = result->line;
     const struct fast_step *shown = result->shown;
-    size_t room = 4 * FIGURE_ROOM + 1024 + id.size + rung->head.size + rung->tail.size;
+    size_t room = 4 * FIGURE_ROOM + 1024 + id.size + line->head.size + line->tail.size;
     if (shown) {
         room += shown->before.size + shown->limit_text.size;
     }
     char *begin = answers_room(answers, room), *to = put_digits(begin, row->line);
     *to++ = ',';
     to = put_bytes(to, id.bytes, id.size);
-    to = put_text(to, rung->head);
+    to = put_text(to, line->head);
     if (!shown) {
         to = put_bytes(to, ",,,", 3);
     } else {
@@ -209,7 +247,7 @@ static bool write_csv(struct answers *answers, const struct fast *fast, const st
             return false;
         }
     }
-    to = put_text(to, rung->tail);
+    to = put_text(to, line->tail);
     answers->size += (size_t)(to - begin);
     return true;
 }
@@ -228,8 +266,8 @@ static bool write_any(struct sweeper *sweeper, const struct fast *fast, const st
         outcome.reason = "it lies in no zone with a limit for it";
     } else {
         outcome.zone_name = result->limit->zone_name;
-        outcome.rule = result->rung->rule;
-        outcome.source = result->rung->source;
+        outcome.rule = result->line->rule;
+        outcome.source = result->line->source;
     }
     if (result->shown) {
         to = put_reading(reading, result->shown, result);

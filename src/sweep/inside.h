@@ -77,6 +77,7 @@ const char *column_resolve(struct arena *arena, const struct sweep *sweep, const
 struct csv {
     const char *at, *end, *window;
     uint64_t mask;
+    bool easy; /* `at` has moved on without them */
 };
 
 void csv_begin(struct csv *csv, const char *bytes, size_t size);
@@ -99,11 +100,15 @@ bool csv_next(struct csv *csv, struct csv_row *row, bool last);
 /* Makes one quote of two in the cells that ask for it, in `arena`. */
 void csv_undouble(struct arena *arena, struct csv_row *row);
 
-/* Counts the line ends of bytes; also tells whether there is a quote, and whether all of it is plain: ASCII
- * without control characters but tab, CR and LF. */
+/* The next row, where it is an easy one: exactly `count` cells (at most 64) in one line, no quote within
+ * quotes. `given` are the cells that hold something; `odd`: a byte in or near it may be other than
+ * printable ASCII. False: nothing was taken. A CR at its end is left in its last cell. */
+bool csv_next_easy(struct csv *csv, struct cell *cells, uint32_t count, uint64_t *given, bool *odd);
+
+/* Counts the line ends of bytes; also tells whether there is a quote. */
 struct survey {
     uint64_t lines;
-    bool quotes, plain;
+    bool quotes;
     const char *last_line_end; /* NULL: none */
 };
 struct survey csv_survey(const char *bytes, size_t size);
@@ -149,7 +154,7 @@ struct sweeper {
     struct cell *cells;
     struct column *own_columns; /* JSON Lines: the sweep's, and room for a row's own */
     const char *file;
-    bool plain; /* of the block */
+    bool odd; /* what the block holds up to here may not be plain ASCII */
     struct group *group;
 };
 
