@@ -331,11 +331,18 @@ static void first_object(struct arena *arena, struct sweep *sweep, const struct 
                          struct problems *problems)
 {
     const char *bytes = start->size ? start->bytes : "";
-    const char *end = memchr(bytes, '\n', start->size);
+    size_t blank = 0, left = start->size;
+    while (blank < left && strchr(" \t\r\n", bytes[blank]) && bytes[blank]) {
+        blank++;
+    }
+    bytes += blank;
+    left -= blank;
+    const char *end = left ? memchr(bytes, '\n', left) : NULL;
     const char *fault = NULL;
     uint32_t count = 0;
     const struct member *members = NULL;
-    if (end) {
+    end = end ? end : bytes + left; /* a last row may lack its line end */
+    if (end > bytes) {
         members = object_read(arena, bytes, (size_t)(end - bytes), &count, &fault);
     }
     for (uint32_t i = 0; members && i < count && i < SWEEP_COLUMNS / 2; i++) {

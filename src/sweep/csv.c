@@ -85,7 +85,8 @@ static inline const char *next_structural(struct csv *csv)
 
 static const char quote_within[] = "a quote within a field that does not begin with one";
 static const char quote_behind[] = "something behind the closing quote of a field";
-static const char quote_open[] = "a quote that is never closed";
+/* Of all faults of a row that goes over line ends: what is behind its first line may be in another block. */
+static const char quote_open[] = "a quote that is not closed, or not where a field ends";
 static const char row_too_long[] = "the row is longer than 64 KiB";
 
 /* The closing quote of a field; NULL where there is none up to the row's limit. */
@@ -160,6 +161,7 @@ static enum taken take_quoted(struct csv *csv, struct csv_row *row, const char *
     }
     for (const char *c = open; (c = memchr(c, '\n', (size_t)(close - c))) != NULL; c++) {
         row->lines++;
+        row->goes_on = true;
     }
     if (doubled) {
         row->quoted |= UINT64_C(1) << (row->count < 63 ? row->count : 63);
@@ -230,6 +232,7 @@ bool csv_next(struct csv *csv, struct csv_row *row, bool last)
     }
     const struct csv before = *csv;
     row->count = row->lines = 0;
+    row->goes_on = false;
     row->quoted = 0;
     row->fault = NULL;
     enum taken taken;
@@ -243,6 +246,9 @@ bool csv_next(struct csv *csv, struct csv_row *row, bool last)
     } while (taken == TAKEN_CELL);
     bool good = taken == TAKEN_FAULT ? pass_line(csv, row, start, last)
                                      : taken == TAKEN_ROW && check_row(csv, row, start, last);
+    if (row->fault && row->goes_on) {
+        row->fault = quote_open;
+    }
     if (!good) {
         *csv = before;
     }

@@ -90,6 +90,7 @@ struct csv_row {
     uint32_t count;
     uint64_t quoted;    /* bits: cells (of the first 64) with a doubled quote; bit 63 for all others */
     uint32_t lines;     /* line ends that were passed */
+    bool goes_on;       /* over a line end within quotes */
     bool blank;         /* an empty line */
     const char *fault;
 };

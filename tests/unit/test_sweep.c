@@ -1,0 +1,946 @@
+/*
+ * Rows in bulk held against one question at a time: each row that is judged says byte for byte what
+ * stave_assess says of the same finding line. Each row is also given in two forms: with figures in
+ * the column's unit, which the fast table judges, and with units in the cells, which take the
+ * general road. Figures are drawn at the limits of the books and one step to either side.
+ *
+ * Then what is no good row: every cut of a table, random bytes, blocks of any size.
+ */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "fail_alloc.h"
+
+enum { RANDOM_BOOKS = 24, ROWS_OF_BOOK = 3500, REAL_ROWS = 6000, NOISE = 20000 };
+
+/* A question takes long, so only one row in so many is also asked as one; all are in two forms. For all of
+ * them set TEST_SWEEP_EVERY=1. */
+static size_t every = 5;
+
+static uint64_t state = 7;
+
+static uint32_t chance(uint32_t below)
+{
+    state = state * UINT64_C(6364136223846793005) + 1442695040888963407;
+    return (uint32_t)((state >> 33) % below);
+}
+
+/* ---- texts ------------------------------------------------------------------------------- */
+
+struct text {
+    char *bytes;
+    size_t size, capacity;
+};
+
+static void addf(struct text *text, const char *format, ...)
+{
+    char piece[2048];
+    va_list arguments;
+    va_start(arguments, format);
+    int size = vsnprintf(piece, sizeof piece, format, arguments);
+    va_end(arguments);
+    assert_true(size >= 0 && (size_t)size < sizeof piece);
+    if (text->size + (size_t)size + 1 > text->capacity) {
+        text->capacity = 2 * text->capacity + (size_t)size + 4096;
+        text->bytes = realloc(text->bytes, text->capacity);
+        assert_non_null(text->bytes);
+    }
+    memcpy(text->bytes + text->size, piece, (size_t)size + 1);
+    text->size += (size_t)size;
+}
+
+static void add_millionths(struct text *text, int64_t value)
+{
+    char digits[32];
+    int size = snprintf(digits, sizeof digits, "%lld.%06lld", (long long)(value / 1000000),
+                        (long long)(value % 1000000));
+    while (size > 0 && digits[size - 1] == '0' && chance(8)) {
+        size--;
+    }
+    size -= size > 0 && digits[size - 1] == '.';
+    addf(text, "%.*s", size, digits);
+}
+
+/* ---- books ---------------------------------------------------------------------------------- */
+
+/* A figure for a limit on a measure of 0 .. 4, in thousandths. */
+static void add_limit(struct text *book, const char *unit)
+{
+    addf(book, "%u.%03u %s", chance(4), 1 + chance(999), unit);
+}
+
+static void add_condition(struct text *book, unsigned what)
+{
+    static const char *const relations[] = {"up to", "below"};
+    const char *relation = relations[chance(2)];
+    static const char *const curves[] = {"curve-a", "curve-b", "curve-c"};
+    const char *curve = curves[chance(3)];
+    switch (what) {
+    case 0:
+        addf(book, "depth %s %s", relation, curve);
+        break;
+    case 1:
+        addf(book, "depth %s %u.%u * %s + ", relation, chance(2), 1 + chance(9), curve);
+        add_limit(book, "in");
+        break;
+    case 2:
+        addf(book, "depth %s the lesser of %s and ", relation, curve);
+        add_limit(book, "in");
+        break;
+    case 3:
+        addf(book, "depth %s the greater of %s and ", relation, curve);
+        add_limit(book, "in");
+        break;
+    case 4:
+        addf(book, "depth up to 10 %% of length");
+        break;
+    case 5:
+        addf(book, "depth %s ", relation);
+        add_limit(book, "in");
+        break;
+    case 6:
+        addf(book, "depth up to 2.5 in, patch %s ", relation);
+        add_limit(book, "in2");
+        break;
+    default:
+        addf(book, "depth over 0.0001 in and %s ", relation);
+        add_limit(book, "in");
+        break;
+    }
+}
+
+static void add_ladder(struct text *book, const char *head)
+{
+    static const char *const outcomes[] = {"good", "watch", "fix", "shop"};
+    static const char *const rests[] = {"any length, width up to 300 mm", "length up to 1.5 in, any width",
+                                        "length up to cut-length, width below 2.125 mm",
+                                        "length below 3 in, width up to 1 in"};
+    static const char *const seen[] = {
+        "any rock, any tone, any lie, any grease, any open",
+        "any rock, any tone, lie is lengthwise or slanted, any grease, any open",
+        "any rock, any tone, any lie, grease up to trace, any open",
+        "any rock, any tone, any lie, any grease, not open",
+        "rock at least 0.5 deg, any tone, any lie, any grease, any open",
+        "any rock, tone over 40 %, any lie, any grease, any open",
+    };
+    addf(book, "limit %s per \"Table %u, line \\\"%u\\\"\"\n", head, chance(9), chance(9));
+    unsigned outcome = 0;
+    for (unsigned line = 0; line < 4 && outcome < 4; line++, outcome += chance(2)) {
+        addf(book, "    %s ", outcomes[outcome]);
+        add_condition(book, chance(8));
+        /* Above `no flight` every thing that is recorded is bounded or released. */
+        addf(book, ", %s, %s%s\n", rests[chance(4)], seen[chance(6)], chance(4) ? "" : " per \"a, \\\"b\\\"\"");
+    }
+    if (chance(3)) {
+        addf(book, "    otherwise shop\n");
+    }
+}
+
+static void random_book(struct text *book)
+{
+    static const char *const roundings[] = {"read to 0.001 in", "read up to 0.01 in",
+                                            "read nearest 0.004 in", "read up to 0.1 mm", ""};
+    book->size = 0;
+    addf(book, "stave 1\nbook S-1 \"test\"\nedition \"A\"\nfor model M-1\n%s"
+               "scale\n    good \"a\"\n    watch \"b\"\n  no flight\n    fix \"c\"\n    shop \"d\"\n",
+         chance(2) ? "judge as read\n" : "");
+    addf(book, "part blade, 2 .. 6\n    axis station 6 in .. 52 in\n    axis chord 0 %% .. 100 %%\n"
+               "    side camber, thrust meet at chord 0 %%, chord 100 %%\n"
+               "part spinner\n    place dome, attachment\npart hub\n");
+    addf(book, "zone root on blade station 6 in .. %s%u in\n", chance(2) ? "below " : "",
+         14 + chance(4));
+    addf(book, "zone mid on blade station 14 in .. 30 in chord %u %% .. 90 %% camber\n",
+         5 + chance(9));
+    addf(book, "zone tip on blade station 28.25 in .. 52 in\n"
+               "zone rest on blade station 14 in .. 52 in outside mid\n"
+               "zone top on spinner dome\n");
+    addf(book, "measure depth 0 in .. 4 in %s\n", roundings[chance(5)]);
+    addf(book, "measure length 0 in .. 40 in %s\n", roundings[chance(5)]);
+    addf(book, "measure width 0 mm .. 400 mm %s\n", roundings[chance(5)]);
+    addf(book, "measure rock 0 deg .. 10 deg %s smaller is worse\n",
+         chance(2) ? "read up to 0.1 deg" : "");
+    addf(book, "measure tone 10 %% .. 100 %% smaller is worse\n"
+               "reckon patch as length * width\n"
+               "observe lie one of lengthwise, slanted, across-the-blade\n"
+               "observe grease levels nothing, trace, along-it\nobserve open yes or no\n");
+    addf(book, "kind gouge, nick on blade, spinner, hub "
+               "records depth, length, width, rock, tone, lie, grease, open\n");
+    static const char *const names[] = {"curve-a", "curve-b", "curve-c"};
+    for (unsigned c = 0; c < 3; c++) {
+        addf(book, "curve %s along station\n    6 in 0.0%u in\n    %u in 0.%03u in\n", names[c],
+             1 + chance(99), 15 + chance(6), chance(1000));
+        addf(book, "    %u in 1.%u in\n    52 in 0.%u in\n", 25 + chance(20), chance(100),
+             chance(1000));
+    }
+    addf(book, "curve cut-length along station\n    6 in 1 in\n    52 in %u.5 in\n", 1 + chance(9));
+    add_ladder(book, "gouge, nick on root");
+    add_ladder(book, "gouge on mid");
+    add_ladder(book, "gouge, nick on rest");
+    add_ladder(book, "gouge on tip");
+    addf(book, "limit gouge, nick on top\n    good depth up to 0.25 in, length up to 1 in / 3, "
+               "width up to 25.4 mm, any rock, any tone, any lie, any grease, any open\n"
+               "    otherwise shop\n"
+               "limit gouge, nick on hub\n    good depth below 0.5 in, any length, any width, any rock, "
+               "any tone, any lie, any grease, not open\n    otherwise no published limit\n");
+}
+
+static stave_book *read_book(const char *name, const char *bytes, size_t size)
+{
+    const struct stave_text text = {name, bytes, size};
+    stave_book *book = NULL;
+    enum stave_status status = stave_book_read(NULL, &text, &book);
+    if (status != STAVE_OK) {
+        size_t count;
+        const struct stave_problem *problems = stave_book_problems(book, &count);
+        while (problems->severity != STAVE_ERROR) {
+            problems++;
+        }
+        fail_msg("%s:%u:%u: %s (%s)", name, problems[0].at.line, problems[0].at.column,
+                 problems[0].message, problems[0].at.excerpt);
+    }
+    return book;
+}
+
+/* ---- findings --------------------------------------------------------------------------------- */
+
+/* One finding in three forms. */
+struct forms {
+    struct text plain, units, lines; /* CSV with units in the header; in the cells; finding lines */
+    size_t *starts;                  /* of each line in `lines` */
+    size_t count;
+};
+
+/* Figures at which something changes, in millionths of the unit in which the book has them. */
+struct marks {
+    int64_t at[4096];
+    size_t count;
+};
+
+/* Points of curves, so that a figure stands at its limit at the very place. */
+static struct {
+    struct marks places, figures;
+} points;
+static size_t point; /* of the finding at hand, from 1; 0: none */
+
+static void mark(struct marks *marks, const struct stave_figure *figure)
+{
+    if (figure->rounded || figure->decimal[0] == '-' || marks->count == 4096) {
+        return;
+    }
+    int64_t value = 0;
+    int places = -1;
+    for (const char *c = figure->decimal; *c; c++) {
+        if (*c == '.') {
+            places = 0;
+        } else {
+            value = value * 10 + (*c - '0');
+            places += places >= 0;
+        }
+    }
+    for (places = places < 0 ? 0 : places; places < 6; places++) {
+        value *= 10;
+    }
+    marks->at[marks->count++] = value;
+}
+
+static void mark_point(const struct stave_point *at)
+{
+    if (!at->at.rounded && !at->value.rounded && at->value.decimal[0] != '-' &&
+        at->at.decimal[0] && points.places.count < 4096) {
+        mark(&points.places, &at->at);
+        mark(&points.figures, &at->value);
+    }
+}
+
+static void mark_bands(struct marks *figures, struct marks *places, const stave_outline *outline)
+{
+    for (size_t c = 0; c < outline->chart_count; c++) {
+        const struct stave_chart *chart = &outline->charts[c];
+        for (size_t s = 0; s < chart->stretch_count; s++) {
+            const struct stave_stretch *stretch = &chart->stretches[s];
+            mark(places, &stretch->range.from);
+            mark(places, &stretch->range.to);
+            for (size_t b = 0; b < stretch->band_count; b++) {
+                const struct stave_band *band = &stretch->bands[b];
+                for (size_t p = 0; p < band->low_count; p++) {
+                    mark(figures, &band->low[p].value);
+                }
+                for (size_t p = 0; p < band->high_count; p++) {
+                    mark(figures, &band->high[p].value);
+                    mark(places, &band->high[p].at);
+                    mark_point(&band->high[p]);
+                }
+            }
+        }
+    }
+}
+
+/* A figure between two others: at a mark, a step beside one, or anywhere. */
+static int64_t draw(const struct marks *marks, bool places, const struct stave_figure *from,
+                    const struct stave_figure *to)
+{
+    static const int64_t steps[] = {0, 0, 0, 1, -1, 100, -100, 1000, -1000, 10000, -10000, 250000};
+    struct marks ends = {.count = 0};
+    mark(&ends, from);
+    mark(&ends, to);
+    int64_t low = ends.count > 0 ? ends.at[0] : 0, high = ends.count > 1 ? ends.at[1] : low;
+    int64_t value = point ? (places ? &points.places : &points.figures)->at[point - 1]
+                    : marks->count && chance(4) ? marks->at[chance((uint32_t)marks->count)]
+                                              : low + (int64_t)chance(1000001) * ((high - low) / 1000000);
+    if (point && places) {
+        return value < low ? low : value > high ? high : value;
+    }
+    if (chance(3) == 0) {
+        value = value / 1000 * 1000;
+    }
+    value += steps[chance(12)];
+    return value < low ? low : value > high ? high : value;
+}
+
+static void one_finding(struct forms *forms, const stave_outline *outline,
+                        const struct marks *figures, const struct marks *places, size_t number)
+{
+    const struct stave_kind *kind;
+    point = points.places.count && chance(2) ? 1 + chance((uint32_t)points.places.count) : 0;
+    do {
+        kind = &outline->kinds[chance((uint32_t)outline->kind_count)];
+    } while (kind->check);
+    uint32_t which = kind->parts[chance((uint32_t)kind->part_count)];
+    const struct stave_part *part = &outline->parts[which];
+    struct text *plain = &forms->plain, *units = &forms->units, *line = &forms->lines;
+    char name[256];
+    snprintf(name, sizeof name, "%s", part->name);
+    const struct stave_part *counted = part;
+    for (size_t p = 0; p < outline->part_count && part->one_on_each[0]; p++) {
+        counted = strcmp(outline->parts[p].name, part->one_on_each) == 0 ? &outline->parts[p] : counted;
+    }
+    if (counted->counted) {
+        snprintf(name, sizeof name, "%s %u", part->name, 1 + chance(counted->most));
+    }
+    addf(plain, "F%zu,P-1,%zu,%s,%s", number, number, name, kind->name);
+    addf(units, "F%zu,P-1,%zu,%s,%s", number, number, name, kind->name);
+    forms->starts[forms->count++] = line->size;
+    addf(line, "%s %s", name, kind->name);
+    const char *at = " at ";
+    for (size_t p = 0; p < outline->part_count; p++) {
+        for (size_t a = 0; a < outline->parts[p].axis_count; a++) {
+            const struct stave_axis *axis = &outline->parts[p].axes[a];
+            bool here = p == which && chance(20);
+            addf(plain, ",");
+            addf(units, ",");
+            if (here) {
+                int64_t value = draw(places, true, &axis->from, &axis->to);
+                size_t from = plain->size;
+                add_millionths(plain, value);
+                addf(units, "%s %s", plain->bytes + from, axis->from.unit);
+                addf(line, "%s%s %s %s", at, axis->name, plain->bytes + from, axis->from.unit);
+                at = " ";
+            }
+        }
+    }
+    const char *side = part->side_count && chance(20) ? part->sides[chance((uint32_t)part->side_count)] : "";
+    const char *place = part->place_count && chance(20) ? part->places[chance((uint32_t)part->place_count)] : "";
+    addf(plain, ",%s,%s", side, place);
+    addf(units, ",%s,%s", side, place);
+    if (side[0] || place[0]) {
+        addf(line, "%s%s%s", at, side, place);
+    }
+    for (size_t q = 0; q < outline->quality_count; q++) {
+        const struct stave_quality *quality = &outline->qualities[q];
+        bool recorded = false;
+        for (size_t r = 0; r < kind->record_count; r++) {
+            recorded |= kind->records[r].quality == q;
+        }
+        addf(plain, ",");
+        addf(units, ",");
+        if (!recorded || !chance(25)) {
+            continue;
+        }
+        if (quality->measured) {
+            size_t from = plain->size;
+            add_millionths(plain, draw(figures, false, &quality->from, &quality->to));
+            addf(units, "%s %s", plain->bytes + from, quality->from.unit);
+            addf(line, ", %s %s %s", quality->name, plain->bytes + from, quality->from.unit);
+        } else {
+            const char *value = quality->values[chance((uint32_t)quality->value_count)];
+            addf(plain, "%s", value);
+            addf(units, "%s", value);
+            addf(line, ", %s %s", quality->name, value);
+        }
+    }
+    addf(plain, "\n");
+    addf(units, "\n");
+    addf(line, "\n");
+}
+
+static void headers(struct forms *forms, const stave_outline *outline)
+{
+    addf(&forms->plain, "id,propeller,inspection,part,kind");
+    addf(&forms->units, "id,propeller,inspection,part,kind");
+    for (size_t p = 0; p < outline->part_count; p++) {
+        for (size_t a = 0; a < outline->parts[p].axis_count; a++) {
+            const struct stave_axis *axis = &outline->parts[p].axes[a];
+            addf(&forms->plain, ",%s [%s]", axis->name, axis->from.unit);
+            addf(&forms->units, ",%s", axis->name);
+        }
+    }
+    addf(&forms->plain, ",side,place");
+    addf(&forms->units, ",side,place");
+    for (size_t q = 0; q < outline->quality_count; q++) {
+        const struct stave_quality *quality = &outline->qualities[q];
+        bool unit = quality->measured && quality->from.unit[0];
+        addf(&forms->plain, ",%s%s%s", quality->name, unit ? " " : "",
+             unit ? quality->from.unit : "");
+        addf(&forms->units, ",%s", quality->name);
+    }
+    addf(&forms->plain, "\n");
+    addf(&forms->units, "\n");
+}
+
+/* ---- sweeping ---------------------------------------------------------------------------------- */
+
+/* Sweeps a whole text with one sweeper, cut into blocks of `most` bytes where that is not 0; gives the
+ * answers, and the counts. */
+static void sweep(const stave_book *book, const struct stave_sweep_options *options,
+                  const char *bytes, size_t size, size_t most, struct text *answers,
+                  struct stave_sweep_counts *counts)
+{
+    const struct stave_text start = {"rows", bytes, size};
+    stave_sweep *made = NULL;
+    stave_sweeper *sweeper = NULL;
+    stave_cutter *cutter = NULL;
+    uint64_t lines;
+    answers->size = 0;
+    addf(answers, "%s", "");
+    if (stave_sweep_make(NULL, book, options, &start, &made) != STAVE_OK) {
+        size_t count;
+        assert_non_null(stave_sweep_problems(made, &count));
+        assert_true(count > 0);
+        stave_sweep_free(made);
+        *counts = (struct stave_sweep_counts){0};
+        return;
+    }
+    size_t at = stave_sweep_header(made, &lines);
+    uint64_t line = lines + 1;
+    assert_int_equal(stave_sweeper_make(NULL, made, &sweeper), STAVE_OK);
+    assert_int_equal(stave_cutter_make(NULL, made, &cutter), STAVE_OK);
+    while (at < size) {
+        struct stave_cut cut = {0};
+        size_t there = most;
+        for (; cut.size == 0; there *= 2) {
+            bool last = most == 0 || size - at <= there;
+            assert_int_equal(stave_cut(cutter, bytes + at, last ? size - at : there, last, &cut),
+                             STAVE_OK);
+            if (last && cut.size == 0) {
+                break;
+            }
+        }
+        if (cut.size == 0) {
+            break;
+        }
+        const struct stave_block block = {.bytes = bytes + at, .size = cut.size, .first_line = line,
+                                          .again = cut.again, .too_large = cut.too_large};
+        const char *given;
+        size_t given_size;
+        assert_int_equal(stave_sweeper_answer(sweeper, &block, &given, &given_size), STAVE_OK);
+        for (size_t i = 0; i < given_size; i += 1000) {
+            size_t piece = given_size - i < 1000 ? given_size - i : 1000;
+            addf(answers, "%.*s", (int)piece, given + i);
+        }
+        at += cut.size;
+        line += cut.lines;
+        if (cut.pass_line) {
+            const char *end = memchr(bytes + at, '\n', size - at);
+            at = end ? (size_t)(end + 1 - bytes) : size;
+        }
+    }
+    *counts = *stave_sweeper_counts(sweeper);
+    assert_int_equal(counts->judged + counts->not_judged, counts->rows);
+    stave_cutter_free(cutter);
+    stave_sweeper_free(sweeper);
+    stave_sweep_free(made);
+}
+
+static void csv_field(struct text *text, const char *field)
+{
+    bool quotes = strpbrk(field, ",\"\n") != NULL;
+    addf(text, quotes ? "\"" : "");
+    for (const char *c = field; *c; c++) {
+        addf(text, *c == '"' ? "\"\"" : "%c", *c);
+    }
+    addf(text, quotes ? "\"" : "");
+}
+
+static const char *marked(const char *figure, bool rounded, char *room)
+{
+    snprintf(room, 400, "%s%s", figure, rounded ? " (rounded)" : "");
+    return room;
+}
+
+/* What the answer to a finding line has to be, from stave_assess. */
+static void expect_answer(const stave_book *book, const char *line, size_t size, size_t number,
+                          struct text *expected)
+{
+    const struct stave_text text = {"line", line, size};
+    const struct stave_book_facts *facts = stave_book_facts(book);
+    stave_record *record = NULL;
+    stave_verdict *verdict = NULL;
+    char reading[400], limit[400];
+    assert_int_equal(stave_record_read_line(NULL, book, &text, &record), STAVE_OK);
+    assert_int_equal(stave_assess(NULL, record, &verdict), STAVE_OK);
+    const struct stave_item *item = &verdict->items[0];
+    const struct stave_outcome *outcome = &facts->scale[item->outcome];
+    addf(expected, "%zu,F%zu,%s,%s,%s,", number + 1, number, outcome->name,
+         outcome->flight ? "yes" : "no",
+         item->possible_count > 1 ? facts->scale[item->possible[0]].name : "");
+    const struct stave_reason *reason =
+        item->reason_count && item->reasons[0].governs ? &item->reasons[0] : NULL;
+    const struct stave_comparison *shown = NULL;
+    if (reason) {
+        shown = reason->kept_from_count ? &reason->kept_from[0] : NULL;
+        for (size_t h = 0; !shown && h < reason->held_count; h++) {
+            shown = reason->held[h].name[0] ? &reason->held[h] : NULL;
+        }
+        addf(expected, "%s,%s:%u,", reason->zone, reason->text_name, reason->line);
+    } else {
+        addf(expected, ",,");
+    }
+    csv_field(expected, shown ? shown->name : "");
+    addf(expected, ",");
+    csv_field(expected, shown ? marked(shown->reading, shown->reading_rounded, reading) : "");
+    addf(expected, ",");
+    csv_field(expected, shown ? marked(shown->limit, shown->limit_rounded, limit) : "");
+    addf(expected, ",");
+    csv_field(expected, reason ? reason->source : "");
+    addf(expected, ",");
+    if (!reason) {
+        addf(expected, "%s lies in no zone with a limit for it",
+             item->reason_count ? "part of it" : "it");
+    } else if (item->guarded_outcome >= 0 && (uint32_t)item->guarded_outcome != item->outcome) {
+        addf(expected, "as read; guarded: %s", facts->scale[item->guarded_outcome].name);
+    }
+    addf(expected, "\n");
+    stave_verdict_free(verdict);
+    stave_record_free(record);
+}
+
+/* The first line in which two texts differ. */
+static void same_lines(const char *what, const struct text *a, const struct text *b)
+{
+    const char *x = a->bytes ? a->bytes : "", *y = b->bytes ? b->bytes : "";
+    while (*x || *y) {
+        size_t size = strcspn(x, "\n"), other = strcspn(y, "\n");
+        if (size != other || memcmp(x, y, size) != 0) {
+            fail_msg("%s\n  %.*s\n  %.*s", what, (int)size, x, (int)other, y);
+        }
+        x += size + (x[size] != '\0');
+        y += other + (y[other] != '\0');
+    }
+}
+
+static size_t compare_book(const char *name, const stave_book *book, size_t rows)
+{
+    stave_outline *outline = NULL;
+    const struct stave_sweep_options options = {0};
+    struct forms forms = {.starts = calloc(rows + 1, sizeof(size_t))};
+    struct marks *figures = calloc(2, sizeof *figures), *places = figures + 1;
+    struct text fast = {0}, general = {0}, expected = {0};
+    struct stave_sweep_counts counts;
+    assert_int_equal(stave_outline_make(NULL, book, &outline), STAVE_OK);
+    points.places.count = points.figures.count = 0;
+    mark_bands(figures, places, outline);
+    headers(&forms, outline);
+    for (size_t i = 1; i <= rows; i++) {
+        one_finding(&forms, outline, figures, places, i);
+    }
+    sweep(book, &options, forms.plain.bytes, forms.plain.size, 0, &fast, &counts);
+    assert_int_equal(counts.rows, rows);
+    size_t judged = counts.judged;
+    sweep(book, &options, forms.units.bytes, forms.units.size, 0, &general, &counts);
+    assert_int_equal(counts.rows, rows);
+    same_lines(name, &fast, &general);
+    addf(&expected, "%s", "");
+    forms.starts[rows] = forms.lines.size;
+    const char *answer = fast.bytes;
+    for (size_t i = 0; i < rows; i++) {
+        const char *end = strchr(answer, '\n') + 1;
+        const char *line = forms.lines.bytes + forms.starts[i];
+        size_t size = forms.starts[i + 1] - forms.starts[i] - 1;
+        bool asked = i % every == 0;
+        if (asked && (!strstr(answer, ",not judged,") || strstr(answer, ",not judged,") > end)) {
+            expected.size = 0;
+            expect_answer(book, line, size, i + 1, &expected);
+            if (expected.size != (size_t)(end - answer) ||
+                memcmp(expected.bytes, answer, expected.size) != 0) {
+                fail_msg("%s: %.*s\n  %.*s  %s", name, (int)size, line, (int)(end - answer),
+                         answer, expected.bytes);
+            }
+        }
+        answer = end;
+    }
+    stave_outline_free(outline);
+    free(forms.plain.bytes);
+    free(forms.units.bytes);
+    free(forms.lines.bytes);
+    free(forms.starts);
+    free(figures);
+    free(fast.bytes);
+    free(general.bytes);
+    free(expected.bytes);
+    return judged;
+}
+
+static void rows_and_questions_agree_on_random_books(void **unused)
+{
+    (void)unused;
+    struct text text = {0};
+    size_t judged = 0;
+    for (unsigned i = 0; i < RANDOM_BOOKS; i++) {
+        random_book(&text);
+        stave_book *book = read_book("random.stave", text.bytes, text.size);
+        judged += compare_book("random.stave", book, ROWS_OF_BOOK);
+        stave_book_free(book);
+    }
+    free(text.bytes);
+    print_message("%d random books, %d rows: %zu judged, each as by a question\n", RANDOM_BOOKS,
+                  RANDOM_BOOKS * ROWS_OF_BOOK, judged);
+}
+
+static bool find_beside(void *user, const char *from, const char *name, struct stave_text *found,
+                        const char **why)
+{
+    (void)user;
+    (void)from;
+    (void)why;
+    static char bytes[1 << 16];
+    char path[300];
+    snprintf(path, sizeof path, "rules/%s", name);
+    FILE *file = fopen(path, "rb");
+    assert_non_null(file);
+    *found = (struct stave_text){name, bytes, fread(bytes, 1, sizeof bytes, file)};
+    fclose(file);
+    return true;
+}
+
+static void rows_and_questions_agree_on_real_books(void **unused)
+{
+    (void)unused;
+    static const char *const paths[] = {"rules/field-composite.stave", "rules/field-aluminium.stave",
+                                        "tests/books/field.stave"};
+    static char bytes[1 << 17];
+    size_t judged = 0;
+    for (unsigned i = 0; i < 3; i++) {
+        FILE *file = fopen(paths[i], "rb");
+        assert_non_null(file);
+        const struct stave_text text = {paths[i], bytes, fread(bytes, 1, sizeof bytes, file)};
+        fclose(file);
+        const struct stave_host host = {.find_text = find_beside};
+        stave_book *book = NULL;
+        assert_int_equal(stave_book_read(&host, &text, &book), STAVE_OK);
+        judged += compare_book(paths[i], book, REAL_ROWS);
+        stave_book_free(book);
+    }
+    print_message("3 books, %d rows: %zu judged, each as by a question\n", 3 * REAL_ROWS, judged);
+}
+
+/* ---- what is no good row ------------------------------------------------------------------------ */
+
+static const char small_book[] =
+    "stave 1\nbook S-2 \"test\"\nedition \"A\"\nfor model M-1\n"
+    "scale\n    good \"a\"\n  no flight\n    shop \"d\"\n"
+    "part blade, 2 .. 6\n    axis station 6 in .. 52 in\n"
+    "measure depth 0 in .. 4 in\nkind gouge on blade records depth\n"
+    "limit gouge on blade\n    good depth up to 0.5 in\n    otherwise shop\n";
+static const char counting_book[] =
+    "stave 1\nbook S-3 \"test\"\nedition \"A\"\nfor model M-1\n"
+    "scale\n    good \"a\"\n  no flight\n    shop \"d\"\n"
+    "part blade, 2 .. 6\n    axis station 6 in .. 52 in\n"
+    "measure depth 0 in .. 4 in\nkind gouge on blade records depth\n"
+    "limit gouge on blade\n    good depth up to 0.5 in, no more than 2 of gouge on a blade\n"
+    "    otherwise shop\n";
+static const char small_rows[] =
+    "id,propeller,inspection,part,kind,station in,depth in,remark\r\n"
+    "F1,P1,1,blade 1,gouge,10,0.1,\r\n"
+    "F2,P1,1,blade 1,gouge,10.5,0.5,\"a, \"\"b\"\"\"\r\n"
+    "F3,P1,2,blade 1,gouge,11,0.51,\"two\nlines\"\r\n"
+    "F4,P2,1,blade 2,gouge,12,nan,\r\n"
+    "\r\n"
+    "F5,P2,1,blade 2,gouge,13,\"0.2\",\xC3\xA4\r\n"
+    "F6,P2,1,blade 2,gouge,14,0.2,x\r\n";
+
+/* Rows of an answer: line ends outside quotes. */
+static size_t count_rows(const struct text *text)
+{
+    size_t rows = 0;
+    bool quoted = false;
+    for (size_t i = 0; i < text->size; i++) {
+        quoted ^= text->bytes[i] == '"';
+        rows += text->bytes[i] == '\n' && !quoted;
+    }
+    assert_false(quoted);
+    return rows;
+}
+
+/* The answers do not depend on where blocks end, and there is one for each row that was counted. */
+static void check_rows(const stave_book *book, const char *bytes, size_t size)
+{
+    static struct text whole, pieces;
+    const struct stave_sweep_options options = {0};
+    struct stave_sweep_counts counts;
+    sweep(book, &options, bytes, size, 0, &whole, &counts);
+    assert_int_equal(count_rows(&whole), counts.rows);
+    sweep(book, &options, bytes, size, 1 + chance(90), &pieces, &counts);
+    same_lines("blocks", &whole, &pieces);
+    assert_int_equal(whole.size, pieces.size);
+    assert_memory_equal(whole.bytes ? whole.bytes : "", pieces.bytes ? pieces.bytes : "",
+                        whole.size);
+}
+
+static void every_cut_is_answered(void **unused)
+{
+    (void)unused;
+    const char *const books[] = {small_book, counting_book};
+    for (unsigned b = 0; b < 2; b++) {
+        stave_book *book = read_book("small.stave", books[b], strlen(books[b]));
+        for (size_t size = 0; size <= sizeof small_rows - 1; size++) {
+            char *copy = malloc(size + 1); /* so that reading past its end shows */
+            memcpy(copy, small_rows, size);
+            check_rows(book, copy, size);
+            free(copy);
+        }
+        stave_book_free(book);
+    }
+}
+
+static void no_noise_loses_a_row(void **unused)
+{
+    (void)unused;
+    static const char odd[] = "\",\n\r\0\xFF\xC3 .0123456789ab#;{}+-e";
+    const char *const books[] = {small_book, counting_book};
+    for (unsigned b = 0; b < 2; b++) {
+        stave_book *book = read_book("small.stave", books[b], strlen(books[b]));
+        for (unsigned n = 0; n < NOISE / 2; n++) {
+            size_t size = sizeof small_rows - 1;
+            char *copy = malloc(size);
+            memcpy(copy, small_rows, size);
+            size_t header = (size_t)(strchr(small_rows, '\n') + 1 - small_rows);
+            for (unsigned changes = 1 + chance(6); changes > 0; changes--) {
+                copy[header + chance((uint32_t)(size - header))] = odd[chance(sizeof odd - 1)];
+            }
+            check_rows(book, copy, size);
+            free(copy);
+        }
+        stave_book_free(book);
+    }
+    print_message("%d tables with noise, each in blocks of two sizes\n", NOISE);
+}
+
+/* A row with a fault of its own never takes another with it. */
+static void a_bad_row_costs_itself_alone(void **unused)
+{
+    (void)unused;
+    static const char *const bad[] = {
+        "x",  "\"", "\"\"\"", "F,P1,1,blade 1,gouge,10", ",,,,,,,,,", "F,P1,1,blade 1,gouge,10,-0.01,",
+        "F,P1,1,blade 1,gouge,10,1e-2,", "F,P1,1,blade 1,gouge,10,\"0,1\",",
+        "F,P1,1,blade 1,gouge,2026-01-02,0.1,", "F,P1,1,blade 1,gouge,10,0.1,\"", "\"F\"1,,,,,,,",
+        "F,P1,1,blade 7,gouge,10,0.1,", "F,P1,1,blade 1,gouge,60,0.1,", "F,P1,1,blade 1,gouge,10,4.1,",
+        "F,P1,1,blade 1,gouge,10,0.1 kg,", "F,P1,1,blade 1,gouge,10,\xFF,", "F,P1,1,blade 1,GOUGE,10,0.1,",
+        "F,P1,1,blade 01,gouge,10,0.1,", "F,P1,1,blade 1,gouge,010,0.1,", "F,P1,1,blade 1,gouge,10,.1,",
+        "F,P1,1,blade 1,gouge,10,1.,", "F,P1,1,blade 1,gouge,10,0.1.1,", "F,P1,1,blade 1,gouge,10,+0.1,",
+        "F,P1,1,blade 1,gouge,10,0x1,", "F,P1,1,blade 1,gouge,10,0.1;,"};
+    stave_book *book = read_book("small.stave", small_book, strlen(small_book));
+    const struct stave_sweep_options options = {0};
+    struct text rows = {0}, answers = {0};
+    size_t count = sizeof bad / sizeof *bad;
+    addf(&rows, "id,propeller,inspection,part,kind,station in,depth in,remark\n");
+    for (size_t i = 0; i < count; i++) {
+        addf(&rows, "%s\nG%zu,P1,1,blade 1,gouge,10,0.1,\n", bad[i], i);
+    }
+    struct stave_sweep_counts counts;
+    sweep(book, &options, rows.bytes, rows.size, 0, &answers, &counts);
+    assert_int_equal(counts.not_judged, count);
+    assert_int_equal(counts.judged, count);
+    for (size_t i = 0; i < count; i++) {
+        char good[64], refused[64];
+        snprintf(good, sizeof good, "\n%zu,G%zu,good,yes,", 2 * i + 3, i);
+        snprintf(refused, sizeof refused, "%zu,", 2 * i + 2);
+        assert_non_null(strstr(answers.bytes, good));
+        assert_non_null(strstr(answers.bytes, refused));
+    }
+    free(rows.bytes);
+    free(answers.bytes);
+    stave_book_free(book);
+    print_message("%zu bad rows\n", count);
+}
+
+static void sweep_counting(const stave_book *book, const char *rows, struct text *answers,
+                           struct stave_sweep_counts *counts)
+{
+    static struct text all;
+    const struct stave_sweep_options options = {0};
+    all.size = 0;
+    addf(&all, "id,propeller,inspection,part,kind,station in,depth in\n%s", rows);
+    sweep(book, &options, all.bytes, all.size, 0, answers, counts);
+}
+
+static void groups_are_counted_whole_or_not_at_all(void **unused)
+{
+    (void)unused;
+    stave_book *book = read_book("small.stave", counting_book, strlen(counting_book));
+    struct text answers = {0};
+    struct stave_sweep_counts counts;
+    sweep_counting(book,
+                   "A,P1,1,blade 1,gouge,10,0.1\nB,P1,1,blade 1,gouge,11,0.1\n"
+                   "C,P1,2,blade 1,gouge,12,0.1\n",
+                   &answers, &counts);
+    assert_int_equal(counts.by_outcome[0], 3);
+    sweep_counting(book,
+                   "A,P1,1,blade 1,gouge,10,0.1\nB,P1,1,blade 1,gouge,11,0.1\n"
+                   "C,P1,1,blade 1,gouge,12,0.1\nD,P1,1,blade 2,gouge,12,0.1\n",
+                   &answers, &counts);
+    assert_int_equal(counts.by_outcome[0], 1);
+    assert_int_equal(counts.by_outcome[1], 3);
+    /* One that comes back, one that is spoilt, and one that may be of either neighbour. */
+    sweep_counting(book,
+                   "A,P1,1,blade 1,gouge,10,0.1\nB,P1,2,blade 1,gouge,11,0.1\n"
+                   "C,P1,1,blade 1,gouge,12,0.1\nD,P1,3,blade 1,gouge,12,0.1\n",
+                   &answers, &counts);
+    assert_int_equal(counts.judged, 3);
+    assert_non_null(strstr(answers.bytes, "4,C,not judged"));
+    sweep_counting(book,
+                   "A,P1,1,blade 1,gouge,10,0.1\nB,P1,1,blade 1,gouge,11,nan\n"
+                   "C,P1,2,blade 1,gouge,12,0.1\n",
+                   &answers, &counts);
+    assert_int_equal(counts.judged, 1);
+    sweep_counting(book,
+                   "A,P1,1,blade 1,gouge,10,0.1\nx\nC,P1,2,blade 1,gouge,12,0.1\n"
+                   "D,P1,3,blade 1,gouge,12,0.1\n",
+                   &answers, &counts);
+    assert_int_equal(counts.judged, 1);
+    assert_non_null(strstr(answers.bytes, "5,D,good"));
+    free(answers.bytes);
+    stave_book_free(book);
+}
+
+static void json_in_says_the_same(void **unused)
+{
+    (void)unused;
+    stave_book *book = read_book("small.stave", small_book, strlen(small_book));
+    struct text rows = {0}, lines = {0}, from_csv = {0}, from_json = {0};
+    struct stave_sweep_options options = {.json_out = true};
+    struct stave_sweep_counts counts;
+    addf(&rows, "id,part,kind,station in,depth in\n");
+    for (unsigned i = 2; i < 500; i++) {
+        unsigned station = chance(50), depth = chance(700);
+        addf(&rows, "F%u,blade %u,gouge,%u,0.%03u\n", i, 1 + i % 6, station, depth);
+        addf(&lines, "%s{\"id\": \"F%u\", \"part\": \"blade %u\", \"kind\": \"gouge\", "
+                     "\"station in\": %u, \"depth in\": 0.%03u}\n",
+             i == 2 ? "\n" : "", i, 1 + i % 6, station, depth);
+    }
+    sweep(book, &options, rows.bytes, rows.size, 0, &from_csv, &counts);
+    assert_true(counts.judged > 400 && counts.not_judged > 10);
+    options.json_in = true;
+    sweep(book, &options, lines.bytes, lines.size, 0, &from_json, &counts);
+    same_lines("JSON in", &from_csv, &from_json);
+    free(rows.bytes);
+    free(lines.bytes);
+    free(from_csv.bytes);
+    free(from_json.bytes);
+    stave_book_free(book);
+}
+
+static void a_row_without_end_is_one_answer(void **unused)
+{
+    (void)unused;
+    stave_book *book = read_book("small.stave", small_book, strlen(small_book));
+    struct text rows = {0}, answers = {0};
+    const struct stave_sweep_options options = {0};
+    struct stave_sweep_counts counts;
+    addf(&rows, "id,part,kind,station in,depth in\nA,blade 1,gouge,10,0.1\nB,blade 1,gouge,10,0.1");
+    for (unsigned i = 0; i < 1000; i++) {
+        addf(&rows, "%0*d", 1000, 0);
+    }
+    addf(&rows, "\nC,blade 1,gouge,10,0.1\n");
+    sweep(book, &options, rows.bytes, rows.size, STAVE_BLOCK_LEAST, &answers, &counts);
+    assert_int_equal(counts.rows, 3);
+    assert_int_equal(counts.judged, 2);
+    assert_non_null(strstr(answers.bytes, "3,,not judged"));
+    assert_non_null(strstr(answers.bytes, "\n4,C,good"));
+    free(rows.bytes);
+    free(answers.bytes);
+    stave_book_free(book);
+}
+
+/* Each allocation refused in turn: a status, nothing lost, and no half answer. */
+static void no_memory_is_a_status(void **unused)
+{
+    (void)unused;
+    stave_book *book = read_book("small.stave", counting_book, strlen(counting_book));
+    struct fail_alloc memory = {0};
+    struct stave_allocator allocator = fail_alloc_allocator(&memory);
+    const struct stave_host host = {.allocator = &allocator};
+    const struct stave_sweep_options options = {0};
+    const struct stave_text start = {"rows", small_rows, sizeof small_rows - 1};
+    size_t refused = 0;
+    for (size_t at = 1;; at++) {
+        stave_sweep *made = NULL;
+        stave_sweeper *sweeper = NULL;
+        stave_cutter *cutter = NULL;
+        const char *answers;
+        size_t size;
+        uint64_t lines;
+        struct stave_cut cut;
+        fail_alloc_arm(&memory, at, true);
+        enum stave_status status = stave_sweep_make(&host, book, &options, &start, &made);
+        status = status ? status : stave_sweeper_make(&host, made, &sweeper);
+        status = status ? status : stave_cutter_make(&host, made, &cutter);
+        size_t header = made ? stave_sweep_header(made, &lines) : 0;
+        status = status ? status
+                        : stave_cut(cutter, small_rows + header, sizeof small_rows - 1 - header,
+                                    true, &cut);
+        struct stave_block block = {.bytes = small_rows + header,
+                                    .size = sizeof small_rows - 1 - header,
+                                    .first_line = 2};
+        status = status ? status : stave_sweeper_answer(sweeper, &block, &answers, &size);
+        bool done = !memory.refused;
+        assert_int_equal(status, done ? STAVE_OK : STAVE_NO_MEMORY);
+        fail_alloc_disarm(&memory);
+        stave_cutter_free(cutter);
+        stave_sweeper_free(sweeper);
+        stave_sweep_free(made);
+        assert_int_equal(memory.live_blocks, 0);
+        if (done) {
+            break;
+        }
+        refused++;
+    }
+    assert_true(refused > 5);
+    stave_book_free(book);
+    print_message("%zu refusals of memory\n", refused);
+}
+
+int main(void)
+{
+    const char *wanted = getenv("TEST_SWEEP_EVERY");
+    every = wanted && atoi(wanted) > 0 ? (size_t)atoi(wanted) : every;
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(rows_and_questions_agree_on_random_books),
+        cmocka_unit_test(rows_and_questions_agree_on_real_books),
+        cmocka_unit_test(every_cut_is_answered),
+        cmocka_unit_test(no_noise_loses_a_row),
+        cmocka_unit_test(a_bad_row_costs_itself_alone),
+        cmocka_unit_test(groups_are_counted_whole_or_not_at_all),
+        cmocka_unit_test(json_in_says_the_same),
+        cmocka_unit_test(a_row_without_end_is_one_answer),
+        cmocka_unit_test(no_memory_is_a_status),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
