@@ -25,20 +25,13 @@ static void show(struct run *run, const struct show_proved *proved)
     }
 }
 
-/* Of what is not inert, at least so many per cent, of figures and of slips. */
-static bool pinned_enough(const stave_pinning *pinning, unsigned least)
-{
-    return pinning->pinned * 100 >= (pinning->figure_count - pinning->idle) * least &&
-           pinning->caught * 100 >= (pinning->slip_count - pinning->inert) * least;
-}
-
 static enum exit_status answer_of(const struct show_proved *proved)
 {
     const stave_proof *examples = proved->examples;
     const stave_claims *claims = proved->claims;
     if ((examples && (examples->failed + examples->unconfirmed > 0 || examples->result_count == 0)) ||
         (claims && claims->refuted > 0) ||
-        (proved->pinning && !pinned_enough(proved->pinning, proved->pinned_least))) {
+        (proved->pinning && !(show_figures_held(proved) && show_slips_caught(proved)))) {
         return EXIT_NO;
     }
     if ((claims && claims->stopped) || (proved->pinning && proved->pinning->stopped)) {

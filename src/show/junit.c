@@ -183,9 +183,39 @@ static void send_claims(struct page *page, const struct show_proved *proved,
     end_suite(page);
 }
 
+static void send_held(struct page *page, const char *what, size_t held, size_t of, unsigned least,
+                      bool enough)
+{
+    char name[120];
+    snprintf(name, sizeof name, "%u %% of the %s", least, what);
+    page_raw(page, "    <testcase");
+    send_attribute(page, "classname", "figures held by examples");
+    send_attribute(page, "name", name);
+    if (enough) {
+        page_raw(page, "/>\n");
+        return;
+    }
+    snprintf(name, sizeof name, "%zu of %zu %s", held, of, what);
+    page_raw(page, ">\n      <failure");
+    send_attribute(page, "message", name);
+    page_raw(page, "/>\n    </testcase>\n");
+}
+
+static void send_pinned(struct page *page, const struct show_proved *proved,
+                        const struct counts *counts)
+{
+    const stave_pinning *pinning = proved->pinning;
+    begin_suite(page, "figures held by examples", counts);
+    send_held(page, "figures pinned", pinning->pinned, pinning->figure_count - pinning->idle,
+              proved->pinned_least, show_figures_held(proved) && !pinning->stopped);
+    send_held(page, "slips caught", pinning->caught, pinning->slip_count - pinning->inert,
+              proved->pinned_least, show_slips_caught(proved) && !pinning->stopped);
+    end_suite(page);
+}
+
 void show_proof_junit(struct page *page, const struct show_proved *proved)
 {
-    struct counts examples = {0}, claims = {0};
+    struct counts examples = {0}, claims = {0}, pinned = {0};
     if (proved->examples) {
         bool some = proved->examples->result_count > 0;
         examples.tests = some ? proved->examples->result_count : 1;
@@ -195,14 +225,23 @@ void show_proof_junit(struct page *page, const struct show_proved *proved)
         claims.tests++;
         claims.failures += show_claim_fails(&proved->claims->claims[i]);
     }
-    const struct counts all = {examples.tests + claims.tests, examples.failures + claims.failures,
-                               0};
+    if (proved->pinning) {
+        bool whole = !proved->pinning->stopped;
+        pinned.tests = 2;
+        pinned.failures = (size_t)!(show_figures_held(proved) && whole) +
+                          (size_t)!(show_slips_caught(proved) && whole);
+    }
+    const struct counts all = {examples.tests + claims.tests + pinned.tests,
+                               examples.failures + claims.failures + pinned.failures, 0};
     begin(page, &all);
     if (proved->examples) {
         send_examples(page, proved, &examples);
     }
     if (proved->claims) {
         send_claims(page, proved, &claims);
+    }
+    if (proved->pinning) {
+        send_pinned(page, proved, &pinned);
     }
     end(page);
 }

@@ -3,6 +3,18 @@
 
 #include "show/show.h"
 
+bool show_figures_held(const struct show_proved *proved)
+{
+    const stave_pinning *pinning = proved->pinning;
+    return pinning->pinned * 100 >= (pinning->figure_count - pinning->idle) * proved->pinned_least;
+}
+
+bool show_slips_caught(const struct show_proved *proved)
+{
+    const stave_pinning *pinning = proved->pinning;
+    return pinning->caught * 100 >= (pinning->slip_count - pinning->inert) * proved->pinned_least;
+}
+
 const char *show_slip_sort(const struct stave_slip *slip)
 {
     switch (slip->sort) {

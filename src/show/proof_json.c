@@ -89,6 +89,56 @@ static json_t *claims_value(const stave_claims *claims)
     return members_done(&object);
 }
 
+/* ---- what is pinned ----------------------------------------------------------------------- */
+
+static json_t *figure_held_value(const struct stave_held_figure *figure)
+{
+    struct members object = members_begin();
+    members_add(&object, "at", place_value(&figure->at));
+    members_text(&object, "text", figure->text);
+    members_text(&object, "hold", show_hold(figure));
+    return members_done(&object);
+}
+
+static json_t *slip_value(const struct stave_slip *slip)
+{
+    struct members object = members_begin();
+    members_text(&object, "sort", show_slip_sort(slip));
+    members_add(&object, "at", place_value(&slip->at));
+    members_count(&object, "offset", slip->offset);
+    members_count(&object, "length", slip->length);
+    members_text(&object, "was", slip->was);
+    members_text(&object, "now", slip->now);
+    members_text(&object, "answer", show_slip_answer(slip));
+    members_add(&object, "figure", slip->figure < 0 ? json_null() : json_integer(slip->figure));
+    members_text(&object, "noticed_in", slip->noticed_in);
+    members_count(&object, "noticed_line", slip->noticed_line);
+    members_text(&object, "witness", slip->witness);
+    members_add(&object, "found", text_values(slip->found, 2));
+    members_text(&object, "reason", slip->reason);
+    return members_done(&object);
+}
+
+static json_t *pinning_value(const struct show_proved *proved)
+{
+    const stave_pinning *pinning = proved->pinning;
+    ARRAY_OF(figures, figure_held_value, pinning->figures, pinning->figure_count)
+    ARRAY_OF(slips, slip_value, pinning->slips, pinning->slip_count)
+    struct members object = members_begin();
+    members_count(&object, "least_percent", proved->pinned_least);
+    members_bool(&object, "enough", show_figures_held(proved) && show_slips_caught(proved));
+    members_count(&object, "pinned", pinning->pinned);
+    members_count(&object, "idle", pinning->idle);
+    members_count(&object, "loose", pinning->loose);
+    members_count(&object, "caught", pinning->caught);
+    members_count(&object, "inert", pinning->inert);
+    members_count(&object, "missed", pinning->missed);
+    members_bool(&object, "stopped", pinning->stopped);
+    members_add(&object, "figures", figures);
+    members_add(&object, "slips", slips);
+    return members_done(&object);
+}
+
 /* ---- the whole ----------------------------------------------------------------------------- */
 
 void show_proof_json(struct page *page, const struct show_proved *proved)
@@ -104,6 +154,7 @@ void show_proof_json(struct page *page, const struct show_proved *proved)
     members_add(&proof, "examples",
                 proved->examples ? examples_value(proved->examples) : json_null());
     members_add(&proof, "claims", proved->claims ? claims_value(proved->claims) : json_null());
+    members_add(&proof, "pinning", proved->pinning ? pinning_value(proved) : json_null());
     struct members object = members_begin();
     members_count(&object, "format", SHOW_JSON_FORMAT);
     members_text(&object, "stave", stave_version());

@@ -333,6 +333,26 @@ static void add_claim(struct log *log, const struct stave_claim *claim)
     add_result(log, &result);
 }
 
+/* An error where so much was asked for that it stands in the way; else worth a look. */
+static void add_slip(struct log *log, const struct stave_slip *slip)
+{
+    bool shown = slip->witness[0];
+    const struct result result = {
+        .rule = "slip-missed",
+        .rule_text = "a slip in copying that no example would notice",
+        .level = show_figures_held(log->proved) && show_slips_caught(log->proved) ? "note"
+                                                                                    : "error",
+        .message = MESSAGE("no example notices ", show_slip_sort(slip), ": '", slip->was, "' as '",
+                           slip->now, "'", shown ? "; for example: " : "",
+                           shown ? slip->witness : "", shown ? ": " : "",
+                           shown ? slip->found[0] : "", shown ? ", then " : "",
+                           shown ? slip->found[1] : "", slip->reason[0] ? "; " : "",
+                           slip->reason),
+        .at = &slip->at,
+    };
+    add_result(log, &result);
+}
+
 static void add_all(struct log *log)
 {
     const struct show_proved *proved = log->proved;
@@ -357,6 +377,12 @@ static void add_all(struct log *log)
     for (size_t i = 0; examples && i < examples->result_count; i++) {
         if (!examples->results[i].passed) {
             add_example(log, &examples->results[i]);
+        }
+    }
+    const stave_pinning *pinning = proved->pinning;
+    for (size_t i = 0; pinning && !pinning->stopped && i < pinning->slip_count; i++) {
+        if (pinning->slips[i].answer == STAVE_SLIP_MISSED) {
+            add_slip(log, &pinning->slips[i]);
         }
     }
     for (size_t i = 0; proved->claims && i < proved->claims->claim_count; i++) {
@@ -396,7 +422,8 @@ void show_proof_sarif(struct page *page, const struct show_proved *proved)
 {
     struct log log = {.proved = proved, .rules = json_array(), .results = json_array()};
     add_all(&log);
-    bool whole = proved->book != NULL && !(proved->claims && proved->claims->stopped);
+    bool whole = proved->book != NULL && !(proved->claims && proved->claims->stopped) &&
+                 !(proved->pinning && proved->pinning->stopped);
     struct members invocation = members_begin();
     members_bool(&invocation, "executionSuccessful", whole);
     struct members run = members_begin();

@@ -100,6 +100,9 @@ void show_claims(struct page *page, const struct stave_book_facts *book,
                  const stave_claims *claims);
 /* Which figures the examples hold, and each slip that they miss (pinned.c). */
 void show_pinned(struct page *page, const struct show_proved *proved);
+/* Is so much held as was asked for? What is inert does not count. */
+bool show_figures_held(const struct show_proved *proved);
+bool show_slips_caught(const struct show_proved *proved);
 /* "up to becomes below": what a slip changes. Adds to the pending paragraph. */
 void show_slip(struct page *page, const struct stave_slip *slip);
 /* Short names that stay the same: "figure-up", "noticed", "pinned". */

@@ -138,10 +138,48 @@ static void send_claims(struct page *page, const stave_claims *claims, size_t be
     }
 }
 
+/* Two points: figures, and slips; what is missed below the one that fails. */
+static void send_pinned(struct page *page, const struct show_proved *proved, size_t before)
+{
+    const stave_pinning *pinning = proved->pinning;
+    bool held = show_figures_held(proved), caught = show_slips_caught(proved);
+    char text[160];
+    begin_point(page, held && !pinning->stopped, before + 1);
+    snprintf(text, sizeof text, "%zu of %zu figures pinned, %u %% asked for\n", pinning->pinned,
+             pinning->figure_count - pinning->idle, proved->pinned_least);
+    page_raw(page, text);
+    begin_point(page, caught && !pinning->stopped, before + 2);
+    snprintf(text, sizeof text, "%zu of %zu slips caught, %u %% asked for\n", pinning->caught,
+             pinning->slip_count - pinning->inert, proved->pinned_least);
+    page_raw(page, text);
+    if (caught) {
+        return;
+    }
+    page_raw(page, "  ---\n  missed:\n");
+    for (size_t i = 0; i < pinning->slip_count; i++) {
+        const struct stave_slip *slip = &pinning->slips[i];
+        if (slip->answer == STAVE_SLIP_MISSED) {
+            page_raw(page, "  -\n  ");
+            send_member(page, "slip", show_slip_sort(slip));
+            page_raw(page, "  ");
+            send_member(page, "was", slip->was);
+            page_raw(page, "  ");
+            send_member(page, "now", slip->now);
+            page_raw(page, "  ");
+            send_member(page, "case", slip->witness);
+            page_raw(page, "  ");
+            send_member(page, "file", slip->at.text_name);
+            page_raw(page, "  ");
+            send_line(page, slip->at.line);
+        }
+    }
+    page_raw(page, "  ...\n");
+}
+
 void show_proof_tap(struct page *page, const struct show_proved *proved)
 {
     const stave_proof *examples = proved->examples;
-    size_t count = proved->claims ? proved->claims->claim_count : 0;
+    size_t count = (proved->claims ? proved->claims->claim_count : 0) + (proved->pinning ? 2 : 0);
     /* A plan of none would read as a pass. */
     size_t points = !examples ? 0 : examples->result_count > 0 ? examples->result_count : 1;
     page_raw(page, "TAP version 14\n1..");
@@ -152,6 +190,9 @@ void show_proof_tap(struct page *page, const struct show_proved *proved)
     }
     if (proved->claims) {
         send_claims(page, proved->claims, points);
+    }
+    if (proved->pinning) {
+        send_pinned(page, proved, points + count - 2);
     }
     if (points + count == 0) {
         page_raw(page, "not ok 1 - there is something to prove\n");
