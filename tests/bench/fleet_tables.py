@@ -308,13 +308,15 @@ def awk_tables():
     for name, values in book.OBSERVATIONS.items():
         for value in values:
             put("observed", 1, name, value)
-    # the zones for each half of station, half of chord and side, as a list of numbers
-    for s, by_station in at_halves(station_zones(), 12).items():
-        for c, by_chord in at_halves(chord_zones(), 0).items():
-            for side in book.SIDES:
-                on = [zone[0] for zone in book.BLADE_ZONES if side in zone[3] or c in (0, 200)]
-                both = [zones[name] for name in by_station if name in by_chord and name in on]
-                put("blade_zones", " ".join(map(str, both)), s, c, side)
+    for at, names in at_halves(station_zones(), 12).items():
+        put("station_zones", " ".join(str(zones[name]) for name in names), at)
+    for at, names in at_halves(chord_zones(), 0).items():
+        for name in names:
+            put("chord_zones", 1, at, zones[name])
+    for side in book.SIDES:
+        for zone in book.BLADE_ZONES:
+            if side in zone[3]:
+                put("side_zones", 1, side, zones[zone[0]])
     for part, places in book.PLACES.items():
         for place in places:
             put("place_zones", " ".join(str(zones[zone[0]]) for zone in book.PLACE_ZONES

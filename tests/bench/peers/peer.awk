@@ -63,6 +63,19 @@ function halves(value, whole) {
     return 2 * whole + (value > whole * 1000000)
 }
 
+# The zones of a half of station, a half of chord and a side, worked out when first asked for.
+function zones_at(s, c, side, count, list, i, zones) {
+    if ((s, c, side) in blade_zones) return blade_zones[s, c, side]
+    zones = ""
+    count = split(station_zones[s], list, " ")
+    for (i = 1; i <= count; i++) {
+        if ((c, list[i]) in chord_zones && ((side, list[i]) in side_zones || c == 0 || c == 200)) {
+            zones = zones list[i] " "
+        }
+    }
+    return blade_zones[s, c, side] = zones
+}
+
 function zones_of(side, place) {
     side = F[6]
     place = F[7]
@@ -71,7 +84,7 @@ function zones_of(side, place) {
         chord = figure(F[9])
         if (station < 6000000 || station > 52000000 || chord < 0 || chord > 100000000 || place != "")
             return ""
-        return blade_zones[halves(station), halves(chord), side]
+        return zones_at(halves(station), halves(chord), side)
     }
     if (F[8] != "" || F[9] != "" || side != "") return ""
     if (F[4] == "spinner") return place_zones["spinner", place]

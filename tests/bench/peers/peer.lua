@@ -11,23 +11,21 @@ local COLUMN = { depth = 10, length = 11, width = 12, area = 13, dull = 14,
                  lie = 15, reaches = 16, raised = 17, through = 18 }
 local FIELDS = 19
 
--- Zones of each half of station, half of chord and side, worked out once.
+-- The zones of a half of station, a half of chord and a side, worked out when first asked for.
 local blade_zones = {}
-for s, by_station in pairs(T.station_zones) do
-    blade_zones[s] = {}
-    for c, by_chord in pairs(T.chord_zones) do
-        local there = {}
-        for _, zone in ipairs(by_chord) do there[zone] = true end
-        local entry = {}
-        for side, on in pairs(T.side_zones) do
-            local list = {}
-            for _, zone in ipairs(by_station) do
-                if there[zone] and (on[zone] or c == 0 or c == 200) then list[#list + 1] = zone end
-            end
-            entry[side] = list
-        end
-        blade_zones[s][c] = entry
+local function zones_at(s, c, side)
+    local key = (s * 256 + c) * 2 + (side == "camber" and 1 or 0)
+    local list = blade_zones[key]
+    if list then return list end
+    local on, there = T.side_zones[side], {}
+    if not on then return nil end
+    for _, zone in ipairs(T.chord_zones[c]) do there[zone] = true end
+    list = {}
+    for _, zone in ipairs(T.station_zones[s]) do
+        if there[zone] and (on[zone] or c == 0 or c == 200) then list[#list + 1] = zone end
     end
+    blade_zones[key] = list
+    return list
 end
 
 local function quoted_fields(line, fields)
@@ -132,7 +130,7 @@ local function zones_of(fields)
             chord > 100 * MILLION or place ~= "" then
             return nil
         end
-        return blade_zones[halves(station)][halves(chord)][side]
+        return zones_at(halves(station), halves(chord), side)
     end
     if fields[8] ~= "" or fields[9] ~= "" or side ~= "" then return nil end
     return part and T.place_zones[part][place]

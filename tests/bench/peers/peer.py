@@ -4,7 +4,6 @@ import csv
 import re
 import sys
 
-sys.dont_write_bytecode = True
 sys.path.insert(0, sys.argv[1])
 from fleet_peer_tables import (  # noqa: E402
     chord_zones, curves, greatest, ladder_of, ladders, observed, place_zones, records, rounded,
