@@ -112,8 +112,30 @@ const char *asked_text(struct arena *arena, struct arena *scratch, const struct 
 
 struct contrasts {
     struct arena *arena;
+    const struct book *second;
     const struct stave_compared *compared;
 };
+
+/*
+ * Does one of them round a reading to the nearest, and the other not so? Which way a reading
+ * halfway goes is left open when these are compared: that only ever adds differences, which then
+ * cannot be shown.
+ */
+static bool halfway_open(const struct kind *first, const struct kind *second)
+{
+    bool open = false;
+    for (uint32_t i = 0; second && i < first->record_count; i++) {
+        const struct measure *a = first->records[i].measure;
+        for (uint32_t j = 0; a && j < second->record_count; j++) {
+            const struct measure *b = second->records[j].measure;
+            if (b && strcmp(a->name, b->name) == 0) {
+                bool nearest = a->stepping == TREE_READ_NEAREST || b->stepping == TREE_READ_NEAREST;
+                open |= nearest && (a->stepping != b->stepping || !number_equal(a->step, b->step));
+            }
+        }
+    }
+    return open;
+}
 
 static enum question_answer differ_of(void *user, const struct question *question)
 {
@@ -123,8 +145,10 @@ static enum question_answer differ_of(void *user, const struct question *questio
     for (size_t i = 0; i < contrasts->compared->claim_count; i++) {
         const struct stave_claim *claim = &contrasts->compared->claims[i];
         if (claim->property == STAVE_CLAIM_SAME && strcmp(claim->subject, subject) == 0) {
-            bool found = claim->answer == STAVE_REFUTED ||
-                         strcmp(claim->reason, COMPARE_NOT_SHOWN) == 0;
+            const struct kind *second = book_find_kind(contrasts->second, question->kind->name);
+            bool found =
+                claim->answer == STAVE_REFUTED || (strcmp(claim->reason, COMPARE_NOT_SHOWN) == 0 &&
+                                                   !halfway_open(question->kind, second));
             return claim->answer == STAVE_PROVED ? ANSWER_NONE
                    : found                       ? ANSWER_SOME
                                                  : ANSWER_NOT_KNOWN;
@@ -139,6 +163,6 @@ const char *asked_of_two(struct arena *arena, struct arena *scratch, const struc
 {
     struct stave_compared compared = {.claims = NULL};
     compare_make(arena, scratch, first, second, NULL, 0, how, &compared);
-    struct contrasts contrasts = {.arena = arena, .compared = &compared};
+    struct contrasts contrasts = {.arena = arena, .second = second->book, .compared = &compared};
     return question_text_of_two(arena, first->book, second->book, differ_of, &contrasts, size);
 }

@@ -80,8 +80,8 @@ def balanced(lines):
     return joined.count('(') == joined.count(')')
 
 
-def ask(texts, seconds_each=20):
-    """One z3 for many texts; gives a list of answers for each of them."""
+def run(texts, seconds_each=20):
+    """One z3 for many texts; gives what it printed of each."""
     whole = [f'(set-option :timeout {seconds_each * 1000})\n']
     for number_of, text in enumerate(texts):
         whole.append(f'(echo "==== {number_of}")\n')
@@ -90,4 +90,9 @@ def ask(texts, seconds_each=20):
                           check=False)
     parts = re.split(r'^==== \d+\n', done.stdout, flags=re.M)[1:]
     assert len(parts) == len(texts), done.stdout[-2000:] + done.stderr
-    return [read_answers(text, part) for text, part in zip(texts, parts)]
+    return parts
+
+
+def ask(texts, seconds_each=20):
+    """A list of answers for each of the texts."""
+    return [read_answers(text, part) for text, part in zip(texts, run(texts, seconds_each))]
