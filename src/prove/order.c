@@ -119,22 +119,23 @@ static bool ladder_orderly(const struct docket *docket, const struct plan_limit 
 {
     bool down = !observed && docket->variables[coordinate].measure &&
                 docket->variables[coordinate].measure->smaller_is_worse;
+    bool orderly = true; /* all of it is looked at: a product further down counts as well */
     for (uint32_t r = 0; r < limit->rung_count; r++) {
         for (uint32_t s = 0; s < limit->rungs[r].step_count; s++) {
             const struct step *step = &limit->rungs[r].steps[s];
             if (observed && step->sort == STEP_VALUES && step->record == coordinate &&
                 (step->values & (step->values + 1)) != 0) {
-                return false; /* not all levels up to one */
+                orderly = false; /* not all levels up to one */
             }
             if (!observed && step->sort == STEP_ATOMS) {
                 enum goes goes = tree_goes(docket, step->atoms, coordinate, product);
                 if (goes & (down ? GOES_UP : GOES_DOWN)) {
-                    return false;
+                    orderly = false;
                 }
             }
         }
     }
-    return true;
+    return orderly;
 }
 
 /* ---- two worlds ------------------------------------------------------------------------------ */

@@ -123,7 +123,7 @@ class Maker:
                 line += ' ' + self.draw.choice(self.places)
             if self.sides and self.chance(40):
                 line += ' ' + self.draw.choice(self.sides)
-            if self.zoned and self.chance(40):
+            if self.zoned and self.chance(50):
                 line += ' outside ' + ', '.join(self.draw.sample(self.zoned, min(len(self.zoned), self.draw.randrange(1, 3))))
             self.zoned.append(name)
             self.add('zone', line)
@@ -247,7 +247,7 @@ class Maker:
     def limits(self):
         for _ in range(self.draw.randrange(1, 5)):
             kinds = ', '.join(self.draw.sample(self.kinds, self.draw.randrange(1, len(self.kinds) + 1)))
-            zone = 'blade' if self.chance(20) else self.draw.choice(self.zoned)
+            zone = 'blade' if self.chance(15) else self.draw.choice(self.zoned[-3:])
             if self.chance(6):
                 self.add('', f'limit {kinds} on {zone} no published limit')
                 continue

@@ -165,8 +165,11 @@ def draw_world(draw, book, coordinates):
             values[name] = draw.randrange(len(book.places))
             at.append(book.places[values[name]])
         elif name.endswith(' lo'):
-            end = book.axes[name[:-3]] * 4
-            low, high = sorted([draw.randrange(end + 1), draw.randrange(end + 1)])
+            # Edges of zones lie on halves.
+            end = book.axes[name[:-3]] * 2
+            low, high = sorted([2 * draw.randrange(end + 1), 2 * draw.randrange(end + 1)])
+            low, high = low + (low < high and draw.randrange(4) == 0), high - (draw.randrange(4) == 0)
+            low, high = max(low, 0), max(low, high)
             high = low if draw.randrange(2) else high
             low, high = Fraction(low, 4), Fraction(high, 4)
             values[name], values[name[:-3] + ' hi'] = low, high
