@@ -24,7 +24,6 @@ void progress_begin(struct progress *progress, const char *what)
     *progress = (struct progress){.what = what, .terminal = isatty(STDERR_FILENO) != 0};
     clock_gettime(CLOCK_MONOTONIC, &progress->begun);
     progress->last = progress->begun;
-    asked_to_stop = 0;
     /* Once: whoever asks twice does not want to wait for an answer. */
     struct sigaction stop = {.sa_handler = ask_to_stop, .sa_flags = (int)SA_RESETHAND};
     struct sigaction before;

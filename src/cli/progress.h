@@ -20,7 +20,7 @@ struct progress {
     struct timespec begun, last;
 };
 
-/* From here on Ctrl-C asks for a stop. */
+/* From here on Ctrl-C asks for a stop: of this proof, and of what the run would prove after it. */
 void progress_begin(struct progress *progress, const char *what);
 /* A stave_progress; `user` is a struct progress. */
 bool progress_tell(void *user, size_t done, size_t all, const char *next);
