@@ -464,13 +464,23 @@ void tour_begin(struct tour *tour, const struct pair *pair, const struct ground 
     tour->route.stages = tour->stages;
 }
 
+/* Seeing a scene takes time with the ways that its slices meet on all axes. */
+static uint32_t scene_cost(const struct ground *ground, const struct scene *scene)
+{
+    uint64_t ways = 1;
+    for (uint32_t a = 0; a < ground->docket->axis_count; a++) {
+        ways *= ground->spots->axes[a].spots[scene->spots[a]].slice_count;
+    }
+    return 1 + (uint32_t)(ways / 32 < 100000 ? ways / 32 : 100000);
+}
+
 void tour_go(struct tour *tour)
 {
     struct scene scene;
     tour->route.apart = tour->apart;
     scene_first(tour->ground, &scene);
     do {
-        if (!constraints_spend(&tour->walk.constraints, 1)) {
+        if (!constraints_spend(&tour->walk.constraints, scene_cost(tour->ground, &scene))) {
             tour->unsure = true;
             return;
         }
