@@ -94,6 +94,25 @@ void show_slip(struct page *page, const struct stave_slip *slip)
     }
 }
 
+/* Several finding lines, each in a row of its own. */
+static void show_lines(struct page *page, const char *lines, const char *label)
+{
+    for (;;) {
+        size_t size = strcspn(lines, "\n");
+        char line[1000];
+        size = size < sizeof line ? size : sizeof line - 1;
+        memcpy(line, lines, size);
+        line[size] = '\0';
+        page_write(page, "%s", line);
+        page_row(page, 4, label);
+        if (lines[size] != '\n') {
+            return;
+        }
+        lines += size + 1;
+        label = "";
+    }
+}
+
 static void show_missed(struct page *page, const struct stave_slip *slip)
 {
     page_write(page, "%s:%u: " MARK_BAD "missed:" MARK_PLAIN " ", slip->at.text_name,
@@ -101,8 +120,7 @@ static void show_missed(struct page *page, const struct stave_slip *slip)
     show_slip(page, slip);
     page_flow(page, 0, 2);
     if (slip->witness[0]) {
-        page_write(page, "%s", slip->witness);
-        page_row(page, 4, "case");
+        show_lines(page, slip->witness, "case");
         page_write(page, "%s", slip->found[0]);
         page_row(page, 4, "gives");
         page_write(page, "%s", slip->found[1]);
