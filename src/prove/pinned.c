@@ -7,7 +7,6 @@
 #include "prove/differ.h"
 #include "prove/prove.h"
 #include "prove/suggest.h"
-#include "read/read.h"
 
 #define PINNED_EFFORT 400000u /* elementary decisions to tell one change apart */
 
@@ -89,14 +88,11 @@ static struct book *read_changed(struct pinning *pinning, const struct slip *sli
         return NULL;
     }
     like.sources = ARENA_ARRAY(scratch, struct source *, copy->source_count);
-    like.trees = ARENA_ARRAY(scratch, struct tree *, copy->tree_count);
     for (uint32_t i = 0; i < copy->source_count; i++) {
-        bool here = copy->sources[i] == slip->span.source;
-        like.sources[i] = here ? source : copy->sources[i];
-        like.trees[i] = here ? read_book(scratch, source, &problems) : copy->trees[i];
+        like.sources[i] = copy->sources[i] == slip->span.source ? source : copy->sources[i];
     }
     source->order = slip->span.source->order;
-    return problems.error_count ? NULL : book_check_again(scratch, &like);
+    return book_read_again(scratch, &like);
 }
 
 /* What an example cannot say is shown all the same. */

@@ -4,7 +4,7 @@
 #include "base/text.h"
 #include "prove/suggest.h"
 
-#define NEAR_TRIES 150u    /* findings judged for one slip */
+#define NEAR_TRIES 60u    /* findings judged for one slip */
 
 /* A reading or a place on an axis put in place of what a template says. */
 struct put {
