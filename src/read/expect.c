@@ -22,7 +22,8 @@ static const struct phrase phrases[] = {
     {"an amount", {"a figure", "a name", "'('", "'the'", NULL}},
     {"'up to', 'below', 'at least', 'over'", {"'up'", "'below'", "'at'", "'over'", NULL}},
     {"a sign of reckoning", {"'+'", "'-'", "'*'", "'/'", NULL}},
-    {"an ending such as 'per'", {"'do'", "'again'", "'within'", "'per'", "'note'", NULL}},
+    {"an ending such as 'per'",
+     {"'do'", "'again'", "'within'", "'per'", "'note'", "'exception'", NULL}},
     {"a figure", {"a figure", "'below'", NULL}},
     {"a figure", {"a figure", "'over'", NULL}},
 };

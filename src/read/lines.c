@@ -13,28 +13,24 @@
 
 /* ---- taking tokens, with some read ahead -------------------------------------- */
 
-static struct token scan_token(struct reader *reader)
+/* Tokens are filled in where they are wanted: one that is handed on by value as soon as its parts are
+ * written is read before they have arrived, and that waits. */
+static void take_token(struct reader *reader, struct token *token)
 {
-    struct token token = {0};
-    token.kind = scan_lex(&token.value, &token.span, reader->scanner);
-    if (token.kind == TOKEN_END) {
-        token.span = (struct span){reader->source, reader->position, reader->position};
+    if (reader->queued > 0) {
+        reader->queued--;
+        *token = reader->queue[reader->queued];
+        return;
     }
-    return token;
+    token->kind = scan_lex(&token->value, &token->span, reader->scanner);
+    if (token->kind == TOKEN_END) {
+        token->span = (struct span){reader->source, reader->position, reader->position};
+    }
 }
 
-static struct token take_token(struct reader *reader)
+static void put_back(struct reader *reader, const struct token *token)
 {
-    if (reader->queued == 0) {
-        return scan_token(reader);
-    }
-    reader->queued--;
-    return reader->queue[reader->queued];
-}
-
-static void put_back(struct reader *reader, struct token token)
-{
-    reader->queue[reader->queued++] = token;
+    reader->queue[reader->queued++] = *token;
 }
 
 /* ---- lines and blocks ------------------------------------------------------------- */
@@ -80,101 +76,98 @@ static int block_of(int token)
 }
 
 /* Drops lines until one that begins a statement. */
-static struct token skip_lines(struct reader *reader, struct token token)
+static void skip_lines(struct reader *reader, struct token *token)
 {
-    while (token.kind != TOKEN_END && !word_begins_statement(token.kind)) {
-        while (token.kind != TOKEN_END && token.kind != TOKEN_LINE_END) {
-            token = take_token(reader);
+    while (token->kind != TOKEN_END && !word_begins_statement(token->kind)) {
+        while (token->kind != TOKEN_END && token->kind != TOKEN_LINE_END) {
+            take_token(reader, token);
         }
-        if (token.kind == TOKEN_LINE_END) {
+        if (token->kind == TOKEN_LINE_END) {
             line_clear(&reader->line);
-            token = take_token(reader);
+            take_token(reader, token);
         }
     }
-    return token;
 }
 
-static void check_version_first(struct reader *reader, struct token token)
+static void check_version_first(struct reader *reader, const struct token *token)
 {
     if (reader->first_line_seen) {
         return;
     }
     reader->first_line_seen = true;
-    reader->version_at = token.span.from;
-    if (token.kind != TOKEN_STAVE) {
+    reader->version_at = token->span.from;
+    if (token->kind != TOKEN_STAVE) {
         struct stave_problem *problem = problem_add(
-            reader->problems, STAVE_ERROR, "version", token.span,
-            token.kind == TOKEN_END ? "the text is empty"
-                                    : "the text does not begin with the version of the language");
+            reader->problems, STAVE_ERROR, "version", token->span,
+            token->kind == TOKEN_END ? "the text is empty"
+                                     : "the text does not begin with the version of the language");
         problem_help(problem, reader->problems, "write 'stave 1' on the first line");
     }
 }
 
-/* The first token of a line of a book: gives it, or first the mark of its block. */
-static struct token begin_line(struct reader *reader, struct token token)
+/* The first token of a line of a book: stays, or is put back behind the mark of its block. */
+static void begin_line(struct reader *reader, struct token *token)
 {
     if (reader->skipping) {
-        token = skip_lines(reader, token);
+        skip_lines(reader, token);
     }
     check_version_first(reader, token);
-    if (token.kind == TOKEN_END) {
-        return token;
+    if (token->kind == TOKEN_END) {
+        return;
     }
-    if (word_begins_statement(token.kind)) {
+    if (word_begins_statement(token->kind)) {
         reader->skipping = false;
         reader->block_lost = false;
-        reader->block = block_of(token.kind);
-        reader->block_span = token.span;
+        reader->block = block_of(token->kind);
+        reader->block_span = token->span;
         build_close_block(reader);
-        return token;
+        return;
     }
     if (reader->block == 0) {
-        return token;
+        return;
     }
-    struct token mark = {.kind = reader->block, .span = token.span};
-    mark.span.to = mark.span.from;
     put_back(reader, token);
-    return mark;
+    token->kind = reader->block;
+    token->span.to = token->span.from;
 }
 
 /* A line end after a comma: the line goes on, unless a statement or the end of the text follows. */
-static struct token join_line(struct reader *reader, struct token end)
+static void join_line(struct reader *reader, struct token *end)
 {
-    struct token next = take_token(reader);
-    while (next.kind == TOKEN_LINE_END) {
-        next = take_token(reader);
-    }
+    struct token next;
+    do {
+        take_token(reader, &next);
+    } while (next.kind == TOKEN_LINE_END);
     if (next.kind == TOKEN_END || word_begins_statement(next.kind)) {
-        put_back(reader, next);
-        return end;
+        put_back(reader, &next);
+        return;
     }
     reader->line.joined = true;
     reader->line.since_join = 0;
-    return next;
+    *end = next;
 }
 
 /* The next token of a book, lines made whole. */
-static struct token book_token(struct reader *reader)
+static void book_token(struct reader *reader, struct token *token)
 {
     bool starts = reader->previous == 0;
     bool marked = starts && reader->queued > 0 && reader->line.first != 0;
-    struct token token = take_token(reader);
+    take_token(reader, token);
     if (marked) {
-        return token;
+        return;
     }
-    while (starts && token.kind == TOKEN_LINE_END) {
+    while (starts && token->kind == TOKEN_LINE_END) {
         end_line(reader); /* only comments, or odd characters that stood for blanks */
-        token = take_token(reader);
+        take_token(reader, token);
     }
     if (starts) {
-        token = begin_line(reader, token);
-    } else if (token.kind == TOKEN_LINE_END && reader->previous == TOKEN_COMMA) {
-        token = join_line(reader, token);
-    } else if (token.kind == TOKEN_END) {
+        begin_line(reader, token);
+    } else if (token->kind == TOKEN_LINE_END && reader->previous == TOKEN_COMMA) {
+        join_line(reader, token);
+    } else if (token->kind == TOKEN_END) {
         put_back(reader, token);
-        token.kind = TOKEN_LINE_END;
+        token->kind = TOKEN_LINE_END;
     }
-    return token;
 }
 
 /* ---- what is judged token by token ------------------------------------------------------ */
@@ -349,7 +342,11 @@ int grammar_lex(GRAMMAR_STYPE *value, struct span *span, struct reader *reader)
             end_line(reader);
         }
         do {
-            token = reader->entry == TOKEN_START_BOOK ? book_token(reader) : take_token(reader);
+            if (reader->entry == TOKEN_START_BOOK) {
+                book_token(reader, &token);
+            } else {
+                take_token(reader, &token);
+            }
         } while (reader->line.too_deep && token.kind != TOKEN_LINE_END && token.kind != TOKEN_END);
         if (token.kind == TOKEN_NAME && !reader->line.given_up) {
             token.kind = judge_name(reader, &token);
