@@ -247,6 +247,16 @@ static enum stave_status make_obligations(const struct call *call, const struct 
     return status;
 }
 
+static enum stave_status make_obligations_of_two(const struct call *call,
+                                                 const struct stave_host *host, void **handle)
+{
+    stave_obligations *obligations = NULL;
+    enum stave_status status =
+        stave_obligations_make(host, call->book, call->book, NULL, &obligations);
+    *handle = obligations;
+    return status;
+}
+
 static uint64_t print_obligations(const void *handle)
 {
     const stave_obligations *obligations = handle;
@@ -483,6 +493,9 @@ static void every_allocation(void **state)
     refuse_all(&call, &host);
     call = (struct call){"the obligations", STAVE_OK, make_obligations, print_obligations,
                          drop_obligations,  {0},      book,             NULL};
+    refuse_all(&call, &host);
+    call.name = "the obligations of two books";
+    call.make = make_obligations_of_two;
     refuse_all(&call, &host);
     call = (struct call){"the claims", STAVE_OK, make_claims, print_claims,
                          drop_claims,  {0},      book,        NULL};
