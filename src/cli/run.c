@@ -304,8 +304,7 @@ enum exit_status run_verdict(struct run *run)
 enum exit_status run_obligations(struct run *run, const stave_book *book, const stave_book *second)
 {
     stave_obligations *obligations;
-    enum stave_status status =
-        stave_obligations_make(&run->host, book, second, NULL, &obligations);
+    enum stave_status status = stave_obligations_make(&run->host, book, second, NULL, &obligations);
     if (status != STAVE_OK) {
         return run_refused(run, status, "the obligations");
     }
