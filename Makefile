@@ -114,7 +114,7 @@ all: $(STATIC) $(SHARED) $(BUILD)/libstave.so $(PROGRAM) $(BUILD)/stave.pc
 
 help:
 	@echo 'make               the libraries and the program, in $(BUILD)/'
-	@echo 'make demo          installs what is missing, builds, judges two demo inspections'
+	@echo 'make demo          installs what is missing, builds, judges the demo inspections'
 	@echo 'make test          installs what is missing, builds, runs every test'
 	@echo 'make bench         prints timings and ratios'
 	@echo 'make install       into $$(DESTDIR)$$(PREFIX) ($(DESTDIR)$(PREFIX)); make uninstall'

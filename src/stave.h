@@ -19,7 +19,7 @@
  *     stave_..._free, which takes NULL. All strings and arrays reached through a
  *     handle are UTF-8, zero-terminated, and live as long as the handle.
  *   - A book is never written to after it was read: many threads may judge
- *     against one book at once. A record and a verdict belong to one thread.
+ *     against one book at once. A record, a history and a verdict belong to one thread.
  *   - The same book and the same record give the same verdict, byte for byte,
  *     on every machine.
  */

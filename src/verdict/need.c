@@ -153,7 +153,7 @@ static void add_before(struct arena *arena, struct need_list *list, const struct
                                  variable->sort == VARIABLE_FIRST ? "%s when it was first seen"
                                                                   : "%s at the inspection before",
                                  variable->measure->name);
-        shown.how = measure_how(arena, variable->measure);
+        shown.how = "look it up in the record of that inspection";
     }
     add_need(arena, list, shown);
 }

@@ -1,11 +1,12 @@
 /*
- * How long one run of a command takes, the middle of five. What it writes on standard output is
- * thrown away. Usage: once LABEL PROGRAM [ARGUMENT...]
+ * How long one run of a command takes, the middle of five, and the most memory that one of them
+ * held. What it writes on standard output is thrown away. Usage: once LABEL PROGRAM [ARGUMENT...]
  */
 #include <fcntl.h>
 #include <spawn.h>
 #include <stdint.h>
 #include <stdio.h>
+#include <sys/resource.h>
 #include <sys/wait.h>
 #include <time.h>
 #include <unistd.h>
@@ -49,6 +50,9 @@ int main(int argc, char **argv)
         times[at] = time;
     }
     posix_spawn_file_actions_destroy(&actions);
-    printf("%-40s %ld ms (median of %d)\n", argv[1], (long)(times[RUNS / 2] / 1000000), RUNS);
+    struct rusage usage = {0};
+    getrusage(RUSAGE_CHILDREN, &usage);
+    printf("%-40s %ld ms (median of %d), %ld MB\n", argv[1], (long)(times[RUNS / 2] / 1000000),
+           RUNS, usage.ru_maxrss / 1024);
     return 0;
 }
