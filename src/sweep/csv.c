@@ -95,16 +95,13 @@ static const char *closing_quote(const char *from, const char *end, const char *
 {
     const char *stop = end < row_limit ? end : row_limit;
     *doubled = false;
-    for (const char *at = from; at < stop; at++) {
-        at = memchr(at, '"', (size_t)(stop - at));
-        if (!at) {
-            break;
-        }
+    const char *at = from;
+    while (at < stop && (at = memchr(at, '"', (size_t)(stop - at))) != NULL) {
         if (at + 1 == end || at[1] != '"') {
             return at;
         }
         *doubled = true;
-        at++;
+        at += 2;
     }
     return NULL;
 }

@@ -143,30 +143,51 @@ static void walk_begin(const struct cutter *cutter, struct walk_rows *walk, cons
 
 /* ---- without groups ------------------------------------------------------------------------------ */
 
-/* The end of the last whole row. Lines without a quote are no more than lines. */
+/* Is a quoted cell closed on its line, whatever stands behind? Gives where it is closed. */
+static const char *closed_on_line(const char *open, const char *end, const char **line_end)
+{
+    if (!*line_end || *line_end < open) {
+        *line_end = memchr(open, '\n', (size_t)(end - open));
+    }
+    const char *stop = *line_end ? *line_end : end, *at = open + 1;
+    while (at < stop && (at = memchr(at, '"', (size_t)(stop - at))) != NULL) {
+        if (at + 1 == stop || at[1] != '"') {
+            return at;
+        }
+        at += 2;
+    }
+    return NULL;
+}
+
+/*
+ * The end of the last whole row. A row that has no quote, or whose quotes are all closed on its line, is
+ * that line, good or bad; only where a quoted cell goes on in the next line are rows read one by one.
+ */
 static size_t last_row_end(struct cutter *cutter, const char *bytes, size_t size,
                            const char *last_line_end)
 {
-    struct walk_rows walk;
-    size_t at = 0;
-    while (at < size) {
-        const char *quote = memchr(bytes + at, '"', size - at);
-        if (!quote) {
-            size_t plain_end = last_line_end ? (size_t)(last_line_end + 1 - bytes) : 0;
-            return plain_end > at ? plain_end : at;
+    const char *at = bytes, *end = bytes + size, *line_end = NULL;
+    const char *quote;
+    while (at < end && (quote = memchr(at, '"', (size_t)(end - at))) != NULL) {
+        bool opens = quote == bytes || quote[-1] == ',' || quote[-1] == '\n';
+        const char *close = opens ? closed_on_line(quote, end, &line_end) : quote;
+        if (close) {
+            at = close + 1;
+            continue;
         }
         const char *row = quote;
-        while (row > bytes + at && row[-1] != '\n') {
+        while (row > bytes && row[-1] != '\n') {
             row--;
         }
-        at = (size_t)(row - bytes);
-        walk_begin(cutter, &walk, row, size - at, false);
+        struct walk_rows walk;
+        walk_begin(cutter, &walk, row, (size_t)(end - row), false);
         if (!next_row(cutter, &walk)) {
-            return at;
+            return (size_t)(row - bytes);
         }
-        at = (size_t)(walk.csv.at - bytes);
+        at = walk.csv.at;
+        line_end = NULL;
     }
-    return at;
+    return last_line_end ? (size_t)(last_line_end + 1 - bytes) : 0;
 }
 
 static void cut_rows(struct cutter *cutter, const char *bytes, size_t size, bool last,
@@ -181,7 +202,7 @@ static void cut_rows(struct cutter *cutter, const char *bytes, size_t size, bool
     cut->size = survey.last_line_end ? (size_t)(survey.last_line_end + 1 - bytes) : 0;
     if (survey.quotes && !cutter->sweep->json_in) {
         cut->size = last_row_end(cutter, bytes, size, survey.last_line_end);
-        cut->lines = csv_survey(bytes, cut->size).lines;
+        cut->lines -= csv_survey(bytes + cut->size, size - cut->size).lines;
     }
 }
 
