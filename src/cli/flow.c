@@ -224,10 +224,8 @@ static bool take_block(struct flow *flow, struct worker *worker, struct stave_bl
     }
     memcpy(buffer, flow->carry, size);
     flow->carry_size = 0;
+    /* What is there already comes first: of a slow pipe, no row waits for the next. */
     for (;;) {
-        if (size < STAVE_BLOCK_LEAST && !flow->input_ended && !read_more(flow, buffer, &size)) {
-            return false;
-        }
         size = pass_line(flow, buffer, size);
         enum stave_status status = stave_cut(flow->cutter, buffer, size, flow->input_ended, &cut);
         if (status != STAVE_OK) {
@@ -240,6 +238,9 @@ static bool take_block(struct flow *flow, struct worker *worker, struct stave_bl
         }
         if (flow->input_ended) {
             flow->ended = true;
+            return false;
+        }
+        if (!read_more(flow, buffer, &size)) {
             return false;
         }
     }

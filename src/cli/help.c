@@ -230,7 +230,7 @@ static const char sweep_help[] =
     "  2  some rows were not judged\n"
     "  3  an error in a text, in a file, in its header or in the command line\n"
     "  4  an error of the program's own: no memory, or the answers cannot be written\n"
-    "  Stopped by a signal, it ends by that signal.\n";
+    "  6  stopped by Ctrl-C: the answers end with a whole row, and are not all\n";
 
 static const char compare_help[] =
     "stave compare FIRST SECOND [RECORDS...] [--map=OLD=NEW ...] [--json | --quiet]\n"

@@ -82,6 +82,5 @@ int main(int argc, char **argv)
     page_end(&complaint);
     int status = (int)run_end(&run, understood ? perform(&run) : EXIT_INPUT);
     free(ignored);
-    sweep_stop_as_asked();
     return status;
 }

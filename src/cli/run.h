@@ -68,8 +68,6 @@ enum exit_status command_draw(struct run *run);
 enum exit_status command_sheet(struct run *run);
 enum exit_status command_print(struct run *run);
 enum exit_status command_sweep(struct run *run);
-/* Where a sweep was stopped by a signal, ends the program by that signal, all being written. */
-void sweep_stop_as_asked(void);
 enum exit_status command_compare(struct run *run);
 void show_help(struct page *page, enum command command);
 /* Writes the obligations of a book, or of two (else NULL), for a solver of the reader's own; says nothing

@@ -1,7 +1,6 @@
 /* stave sweep BOOK FILE... */
 #include <errno.h>
 #include <fcntl.h>
-#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -274,8 +273,8 @@ static enum exit_status sweep_files(struct sweeping *sweeping)
                    sweeping->against ? stave_book_facts(sweeping->against) : NULL,
                    &sweeping->counts, flow_signal() != 0);
     }
-    if (status != EXIT_YES) {
-        return status;
+    if (status != EXIT_YES || flow_signal()) {
+        return status != EXIT_YES ? status : EXIT_STOPPED;
     }
     return sweeping->counts.not_judged ? EXIT_UNKNOWN
            : sweeping->counts.changed  ? EXIT_NO
@@ -316,13 +315,4 @@ enum exit_status command_sweep(struct run *run)
     free(sweeping.names);
     stave_book_free(sweeping.against);
     return status;
-}
-
-void sweep_stop_as_asked(void)
-{
-    int number = flow_signal();
-    if (number) {
-        signal(number, SIG_DFL);
-        raise(number);
-    }
 }

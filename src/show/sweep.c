@@ -110,7 +110,8 @@ void show_sweep(struct page *page, const struct stave_book_facts *facts,
     }
     page_raw(page, "\n");
     if (against) {
-        add_count(page, "stave: ", counts->changed, " come out otherwise by ");
+        add_count(page, "stave: ", counts->changed,
+                  counts->changed == 1 ? " comes out otherwise by " : " come out otherwise by ");
         page_escaped(page, against->id);
         page_raw(page, " ");
         page_escaped(page, against->edition);
