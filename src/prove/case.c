@@ -57,14 +57,13 @@ struct population {
     size_t capacity;
 };
 
-static void add_line(struct arena *arena, const struct book *book,
-                     struct problems *problems, struct population *population,
-                     const struct tree_finding *line, const struct tree_reading *with)
+static void add_line(struct arena *arena, const struct book *book, struct problems *problems,
+                     struct population *population, const struct tree_finding *line,
+                     const struct tree_reading *with)
 {
     for (uint32_t i = 0; i < line->times; i++) {
         const char *id = text_format(arena, "F%u", (unsigned)population->count + 1);
-        struct finding *finding =
-            finding_resolve(arena, book, line, with, NULL, id, problems);
+        struct finding *finding = finding_resolve(arena, book, line, with, NULL, id, problems);
         if (!finding) {
             return;
         }
@@ -106,8 +105,7 @@ struct found case_run(struct arena *arena, const struct ready_book *ready,
     if (one->count == 0) {
         return found;
     }
-    const struct company *company =
-        company_make(arena, ready->plan, one->findings, one->count);
+    const struct company *company = company_make(arena, ready->plan, one->findings, one->count);
     for (uint32_t i = one->first; i < one->count; i++) {
         struct judged this = judged_make(arena, ready, company, i);
         if (!found.worst.judgement || this.judgement->worst > found.worst.judgement->worst) {

@@ -9,11 +9,11 @@
 struct example_case {
     const struct tree_example *example;
     const struct tree_gives *gives;
-    struct finding **findings;    /* of the example down to the line that is meant, `times` and all */
+    struct finding **findings; /* of the example down to the line that is meant, `times` and all */
     uint32_t count;
-    uint32_t first;               /* those from here on are judged */
-    uint64_t claimed;             /* outcomes, a bit set over the scale */
-    bool asks_deadline;           /* it states one */
+    uint32_t first;     /* those from here on are judged */
+    uint64_t claimed;   /* outcomes, a bit set over the scale */
+    bool asks_deadline; /* it states one */
 };
 
 /* What a case came to, over all its worlds. */

@@ -117,8 +117,8 @@ static bool tell_apart_nearby(struct pinning *pinning, const struct ready_book *
                               struct suggestions *suggestions, struct stave_slip *made)
 {
     uint32_t count = 0;
-    struct template_line *templates = ARENA_ARRAY(
-        pinning->scratch, struct template_line, (size_t)pinning->count + suggestions->count);
+    struct template_line *templates = ARENA_ARRAY(pinning->scratch, struct template_line,
+                                                  (size_t)pinning->count + suggestions->count);
     for (uint32_t i = 0; i < pinning->count; i++) {
         const struct pinned_case *one = &pinning->cases[i];
         if (one->own.count == 1 && !one->own.gives->propeller && pinned_touches(reach, one)) {
@@ -137,8 +137,8 @@ static bool tell_apart_nearby(struct pinning *pinning, const struct ready_book *
         const struct tree_example *example = suggestions->items[i].example;
         templates[count++] = (struct template_line){example, example->gives};
     }
-    struct near near = {.suggestions = suggestions, .changed = changed, .slip = slip,
-                        .kinds = reach->kinds};
+    struct near near = {
+        .suggestions = suggestions, .changed = changed, .slip = slip, .kinds = reach->kinds};
     made->reason = "";
     return near_find(&near, templates, count) &&
            suggestions_add(suggestions, changed, slip, near.text, made);
@@ -158,8 +158,8 @@ static void tell_apart(struct pinning *pinning, const struct ready_book *changed
     for (uint32_t k = 0; k < ready->book->kind_count; k++) {
         const struct kind *kind = &ready->book->kinds[k];
         for (uint32_t p = 0; p < kind->part_count && reach->kinds[k / 64] >> k % 64 & 1; p++) {
-            enum differ differ = pair_differ(pinning->scratch, ready, changed, kind,
-                                             kind->parts[p], NULL, &work, &difference, &why);
+            enum differ differ = pair_differ(pinning->scratch, ready, changed, kind, kind->parts[p],
+                                             NULL, &work, &difference, &why);
             if (differ == DIFFER_YES) {
                 show_difference(pinning, changed, slip, &difference, suggestions, made);
                 return;
@@ -202,7 +202,7 @@ static void try_whole(struct pinning *pinning, struct slip *slip, const struct r
         slip_apply(slip);
     }
     struct book *book = slip->in_company ? read_changed(pinning, slip)
-                                           : book_check_again(scratch, pinning->copy.book);
+                                         : book_check_again(scratch, pinning->copy.book);
     if (!book || book->problems.error_count) {
         made->answer = STAVE_SLIP_BREAKS;
     } else {
@@ -222,7 +222,7 @@ static void try_whole(struct pinning *pinning, struct slip *slip, const struct r
 }
 
 static void try_slip(struct pinning *pinning, struct slip *slip, uint32_t effort,
-                       struct suggestions *suggestions, struct stave_slip *made)
+                     struct suggestions *suggestions, struct stave_slip *made)
 {
     struct arena_mark mark = arena_mark(pinning->scratch);
     struct reach reach = pinned_reach(pinning, slip);
@@ -254,13 +254,13 @@ static struct stave_slip slip_made(struct arena *arena, const struct slip *slip)
 }
 
 static void count_slips(struct stave_pinning *made, const struct stave_slip *slips,
-                          struct stave_held_figure *figures)
+                        struct stave_held_figure *figures)
 {
     for (size_t i = 0; i < made->slip_count; i++) {
         const struct stave_slip *slip = &slips[i];
         enum stave_hold hold = slip->answer == STAVE_SLIP_MISSED  ? STAVE_LOOSE
                                : slip->answer == STAVE_SLIP_INERT ? STAVE_IDLE
-                                                                      : STAVE_PINNED;
+                                                                  : STAVE_PINNED;
         made->caught += hold == STAVE_PINNED;
         made->inert += hold == STAVE_IDLE;
         made->missed += hold == STAVE_LOOSE;
@@ -277,15 +277,17 @@ static void count_slips(struct stave_pinning *made, const struct stave_slip *sli
 }
 
 static void make_slips(struct pinning *pinning, const struct stave_proving *how,
-                         struct stave_pinning *made)
+                       struct stave_pinning *made)
 {
     struct arena *arena = pinning->arena;
     struct slips *list = &pinning->slips;
     struct stave_slip *slips = ARENA_ARRAY(arena, struct stave_slip, list->count);
     struct stave_held_figure *figures =
         ARENA_ARRAY(arena, struct stave_held_figure, list->figure_count);
-    struct suggestions suggestions = {.arena = arena, .scratch = pinning->scratch,
-                                      .ready = pinning->ready, .ladders = list->ladders};
+    struct suggestions suggestions = {.arena = arena,
+                                      .scratch = pinning->scratch,
+                                      .ready = pinning->ready,
+                                      .ladders = list->ladders};
     uint32_t effort = how && how->effort ? how->effort : PINNED_EFFORT;
     for (uint32_t i = 0; i < list->figure_count; i++) {
         figures[i] = (struct stave_held_figure){.at = span_place(arena, list->figures[i].span),
@@ -293,9 +295,8 @@ static void make_slips(struct pinning *pinning, const struct stave_proving *how,
     }
     for (uint32_t i = 0; i < list->count; i++) {
         slips[i] = slip_made(arena, &list->items[i]);
-        made->stopped = made->stopped ||
-                        (how && how->progress &&
-                         !how->progress(how->user, i, list->count, slips[i].was));
+        made->stopped = made->stopped || (how && how->progress &&
+                                          !how->progress(how->user, i, list->count, slips[i].was));
         if (!made->stopped) {
             slips[i].reason = "";
             try_slip(pinning, &list->items[i], effort, &suggestions, &slips[i]);

@@ -13,7 +13,6 @@
 #ifndef STAVE_PROVE_PINNED_H
 #define STAVE_PROVE_PINNED_H
 
-
 #include "prove/case.h"
 #include "prove/slip.h"
 #include "verdict/verdict.h"
@@ -21,30 +20,30 @@
 /* A case of the book's examples, with what it came to. */
 struct pinned_case {
     struct example_case own;
-    struct judged *judged;      /* one for each finding from own.first on */
+    struct judged *judged; /* one for each finding from own.first on */
 };
 
 /* What a change can reach. */
 struct reach {
-    uint64_t *kinds;            /* bit set over the book's kinds */
+    uint64_t *kinds;                     /* bit set over the book's kinds */
     const struct written_ladder *ladder; /* OWNER_LADDER, else NULL */
-    uint32_t from;              /* only findings that came to this line or below are touched */
-    bool deadlines;             /* nothing but deadlines slips */
+    uint32_t from;  /* only findings that came to this line or below are touched */
+    bool deadlines; /* nothing but deadlines slips */
 };
 
 /* The work on one book. */
 struct pinning {
-    struct arena *arena;        /* of what is given */
-    struct arena *scratch;      /* released after each change */
+    struct arena *arena;   /* of what is given */
+    struct arena *scratch; /* released after each change */
     const struct ready_book *ready;
-    struct ready_book copy;     /* its trees and its book are changed and mended */
-    struct plan plan;           /* of the copy; its dockets are replaced and put back */
+    struct ready_book copy; /* its trees and its book are changed and mended */
+    struct plan plan;       /* of the copy; its dockets are replaced and put back */
     struct slips slips;
     struct problems problems;
     struct pinned_case *cases;
     uint32_t count;
     size_t capacity;
-    uint32_t last;              /* the case that noticed the change before */
+    uint32_t last; /* the case that noticed the change before */
 };
 
 /* Where the expression of a figure, a relation, ... stands in the checked copy, changed (pinned_fast.c). */
@@ -53,13 +52,13 @@ struct fast {
     struct slip *slip;
     struct expression *figure;
     struct condition *compared;
-    struct number *value;       /* of a point, or of a deadline in the lines below */
+    struct number *value; /* of a point, or of a deadline in the lines below */
     struct number kept;
     struct rung *line, kept_line;
     const struct written_ladder *ladder;
-    struct rung *shorter;       /* the ladder without the line */
+    struct rung *shorter; /* the ladder without the line */
     struct docket **kept_dockets;
-    uint64_t *made;             /* bit set over the plan's dockets: compiled anew */
+    uint64_t *made; /* bit set over the plan's dockets: compiled anew */
 };
 
 /* What a change touches. */

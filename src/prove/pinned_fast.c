@@ -40,8 +40,8 @@ static bool uses(const struct expression *expression, const struct sought *sough
     }
     if ((expression->curve && expression->curve == sought->curve) ||
         (expression->aggregate && aggregate_uses(expression->aggregate, sought)) ||
-        (expression->reckon && (expression->reckon == sought->reckon ||
-                                uses(expression->reckon->value, sought)))) {
+        (expression->reckon &&
+         (expression->reckon == sought->reckon || uses(expression->reckon->value, sought)))) {
         return true;
     }
     return uses(expression->left, sought) || uses(expression->right, sought);
@@ -175,8 +175,7 @@ static bool find_in_line(struct fast *fast)
             fast->compared = condition;
             return true;
         }
-        fast->figure = slip->quantity ? find_figure(condition->right, slip->quantity->span)
-                                        : NULL;
+        fast->figure = slip->quantity ? find_figure(condition->right, slip->quantity->span) : NULL;
         if (fast->figure) {
             return true;
         }

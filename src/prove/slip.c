@@ -22,20 +22,19 @@ struct lister {
 static struct slip *add(struct lister *lister, enum stave_slip_sort sort, struct span span)
 {
     struct slips *slips = lister->slips;
-    struct slip *slip =
-        ARENA_PUSH(lister->arena, slips->items, slips->count, slips->capacity);
+    struct slip *slip = ARENA_PUSH(lister->arena, slips->items, slips->count, slips->capacity);
     *slip = (struct slip){.sort = sort,
-                              .span = span,
-                              .now = "",
-                              .figure = SLIP_NO_FIGURE,
-                              .owner = lister->owner,
-                              .index = lister->index,
-                              .rung = lister->rung,
-                              .in_company = lister->in_company,
-                              .station = lister->station,
-                              .deadline = lister->deadline,
-                             .at = lister->at,
-                             .axis = lister->axis};
+                          .span = span,
+                          .now = "",
+                          .figure = SLIP_NO_FIGURE,
+                          .owner = lister->owner,
+                          .index = lister->index,
+                          .rung = lister->rung,
+                          .in_company = lister->in_company,
+                          .station = lister->station,
+                          .deadline = lister->deadline,
+                          .at = lister->at,
+                          .axis = lister->axis};
     return slip;
 }
 
@@ -125,14 +124,12 @@ static void add_nudge(struct lister *lister, struct tree_quantity *quantity, str
 {
     struct arena *arena = lister->arena;
     const struct unit *unit = quantity->unit ? quantity->unit : unit_none();
-    struct slip *slip =
-        add(lister, up ? STAVE_FIGURE_UP : STAVE_FIGURE_DOWN, quantity->span);
+    struct slip *slip = add(lister, up ? STAVE_FIGURE_UP : STAVE_FIGURE_DOWN, quantity->span);
     slip->quantity = quantity;
     slip->figure = lister->slips->figure_count - 1;
     struct number digit =
         number_multiply(arena, last_digit(arena, figure_span(quantity->span)), unit->factor);
-    if (!nudge(lister, slip, step, step_unit, up) &&
-        !nudge(lister, slip, digit, NULL, up)) {
+    if (!nudge(lister, slip, step, step_unit, up) && !nudge(lister, slip, digit, NULL, up)) {
         lister->slips->count--; /* more digits than a figure may have */
     }
 }
@@ -186,9 +183,9 @@ static const struct measure *measure_in(const struct book *book, const struct tr
 
 static bool names_curve(const struct tree_expression *tree, const char *name)
 {
-    return tree && ((tree->sort == TREE_NAME && tree->name.text &&
-                     strcmp(tree->name.text, name) == 0) ||
-                    names_curve(tree->left, name) || names_curve(tree->right, name));
+    return tree &&
+           ((tree->sort == TREE_NAME && tree->name.text && strcmp(tree->name.text, name) == 0) ||
+            names_curve(tree->left, name) || names_curve(tree->right, name));
 }
 
 static const struct measure *measure_of(const struct book *book,
@@ -369,12 +366,12 @@ static void add_shift(struct lister *lister, struct tree_rung *rung, int32_t to,
     if (to < 0 || to > last || (to == last && !rung->otherwise)) {
         return;
     }
-    struct slip *slip = add(lister, better ? STAVE_OUTCOME_BETTER : STAVE_OUTCOME_WORSE,
-                                outcome_span(rung));
+    struct slip *slip =
+        add(lister, better ? STAVE_OUTCOME_BETTER : STAVE_OUTCOME_WORSE, outcome_span(rung));
     slip->shifted = rung;
     slip->now = to == last ? "no published limit" : book->scale[to].name;
-    slip->outcome = (struct tree_word){.text = to == last ? NULL : slip->now,
-                                         .span = outcome_span(rung)};
+    slip->outcome =
+        (struct tree_word){.text = to == last ? NULL : slip->now, .span = outcome_span(rung)};
 }
 
 static void list_rungs(struct lister *lister, struct tree_rung **link)
@@ -428,7 +425,7 @@ static void list_ladders(struct lister *lister)
         }
     }
     lister->slips->ladders = ARENA_ARRAY(lister->arena, struct written_ladder,
-                                           count + book->kind_count - book->check_start);
+                                         count + book->kind_count - book->check_start);
     for (uint32_t i = 0; i < book->tree_count; i++) {
         for (struct tree_limit *limit = book->trees[i]->limits; limit; limit = limit->next) {
             count = count_words(limit->zones);

@@ -19,26 +19,26 @@
 #include "book/book.h"
 
 enum owner_sort {
-    OWNER_LADDER,  /* limits of all texts as written, then checks */
-    OWNER_CURVE,   /* index in book.curves */
-    OWNER_RECKON,  /* index in book.reckons */
-    OWNER_ZONE,    /* index in book.zones */
-    OWNER_OUTCOME  /* index in book.scale */
+    OWNER_LADDER, /* limits of all texts as written, then checks */
+    OWNER_CURVE,  /* index in book.curves */
+    OWNER_RECKON, /* index in book.reckons */
+    OWNER_ZONE,   /* index in book.zones */
+    OWNER_OUTCOME /* index in book.scale */
 };
 
 #define SLIP_NO_FIGURE UINT32_MAX
 
 struct slip {
     enum stave_slip_sort sort;
-    struct span span;              /* what is replaced in the text, and by what */
+    struct span span; /* what is replaced in the text, and by what */
     const char *now;
-    uint32_t figure;               /* which figure it nudges, or SLIP_NO_FIGURE */
+    uint32_t figure; /* which figure it nudges, or SLIP_NO_FIGURE */
     enum owner_sort owner;
     uint32_t index;
-    uint32_t rung;                 /* OWNER_LADDER: which line */
-    bool in_company;               /* in a question about other damage: asked the same by its text */
-    bool station;                  /* of a curve's point */
-    bool deadline;                 /* a deadline, or nothing else */
+    uint32_t rung;   /* OWNER_LADDER: which line */
+    bool in_company; /* in a question about other damage: asked the same by its text */
+    bool station;    /* of a curve's point */
+    bool deadline;   /* a deadline, or nothing else */
     /* What is changed. Applying swaps, so that doing it twice takes it back. */
     struct tree_quantity *quantity;
     const struct tree_quantity *at; /* a point's station or a zone's end, where the slip lies */
@@ -46,26 +46,26 @@ struct slip {
     struct tree_quantity other;
     struct tree_bound *bound;
     enum tree_relation relation;
-    bool *open;                    /* an end of a zone */
+    bool *open;                     /* an end of a zone */
     struct tree_rung **link, *line; /* LINE_LEFT_OUT */
     struct tree_rung *shifted;
-    struct tree_word outcome;      /* text NULL: no published limit */
+    struct tree_word outcome; /* text NULL: no published limit */
 };
 
 /* A figure, and where it stands. */
 struct figure {
     struct span span;
-    bool can_fall;                 /* a step lower can be written */
+    bool can_fall; /* a step lower can be written */
 };
 
 /* A ladder as written, and the limits of the book that it became. */
 struct written_ladder {
     struct tree_rung **rungs;
-    uint32_t first, count;         /* in book.limits */
+    uint32_t first, count; /* in book.limits */
 };
 
 struct slips {
-    struct slip *items;          /* in the order of the texts */
+    struct slip *items; /* in the order of the texts */
     uint32_t count;
     size_t capacity;
     struct figure *figures;

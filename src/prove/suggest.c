@@ -13,7 +13,8 @@ const struct tree_example *suggestion_read(struct arena *arena, const struct boo
 {
     struct problems problems;
     problems_begin(&problems, arena);
-    const char *bytes = text_format(arena, "stave 1\nexample \"suggested\"\n%s\ngives %s\n", lines, gives);
+    const char *bytes =
+        text_format(arena, "stave 1\nexample \"suggested\"\n%s\ngives %s\n", lines, gives);
     const struct stave_text text = {.name = "suggested", .bytes = bytes, .size = strlen(bytes)};
     const struct tree_example *example = prove_read(arena, book, &text, &problems);
     return problems.error_count ? NULL : example;

@@ -10,16 +10,16 @@
 #define STAVE_PROVE_SUGGEST_H
 
 #include "prove/case.h"
-#include "prove/slip.h"
 #include "prove/differ.h"
+#include "prove/slip.h"
 
 struct suggestion {
-    const char *about;            /* the limit, curve, zone, ... that is held by it */
-    const char *source;           /* what the book cites for it, or "" */
-    const char *text;             /* finding lines, the last is meant */
-    const char *gives;            /* outcomes, and deadlines where these tell the two apart */
+    const char *about;                  /* the limit, curve, zone, ... that is held by it */
+    const char *source;                 /* what the book cites for it, or "" */
+    const char *text;                   /* finding lines, the last is meant */
+    const char *gives;                  /* outcomes, and deadlines where these tell the two apart */
     const struct tree_example *example; /* the same, read */
-    bool told;                    /* written out already */
+    bool told;                          /* written out already */
 };
 
 struct suggestions {
@@ -43,8 +43,8 @@ struct near {
     struct suggestions *suggestions;
     const struct ready_book *changed;
     const struct slip *slip;
-    const uint64_t *kinds;        /* that it reaches */
-    const char *text;             /* the finding line that was found */
+    const uint64_t *kinds; /* that it reaches */
+    const char *text;      /* the finding line that was found */
     uint32_t tries;
 };
 

@@ -4,7 +4,7 @@
 #include "base/text.h"
 #include "prove/suggest.h"
 
-#define NEAR_TRIES 60u    /* findings judged for one slip */
+#define NEAR_TRIES 60u /* findings judged for one slip */
 
 /* A reading or a place on an axis put in place of what a template says. */
 struct put {
@@ -158,15 +158,14 @@ static bool try_bound(struct near *near, const struct template_line *template,
 {
     struct arena *scratch = near->suggestions->scratch;
     bool stepped = measure->stepping != TREE_STEP_NONE;
-    struct number step = stepped ? measure->step
-                                 : number_divide(scratch, measure->unit->factor, NUMBER_INT(100));
+    struct number step =
+        stepped ? measure->step : number_divide(scratch, measure->unit->factor, NUMBER_INT(100));
     struct number down = number_round_to(scratch, bound, step, NUMBER_DOWN);
     struct number up = number_round_to(scratch, bound, step, NUMBER_UP);
     return try_value(near, template, puts, count, measure, bound, unit) ||
            try_value(near, template, puts, count, measure, down, unit) ||
            try_value(near, template, puts, count, measure, up, unit) ||
-           try_value(near, template, puts, count, measure, number_add(scratch, down, step),
-                     unit) ||
+           try_value(near, template, puts, count, measure, number_add(scratch, down, step), unit) ||
            try_value(near, template, puts, count, measure, number_subtract(scratch, up, step),
                      unit);
 }
@@ -247,9 +246,8 @@ static bool is_sought(const struct near *near, const struct limit *limit, uint32
 {
     const struct slip *slip = near->slip;
     const struct written_ladder *ladder = &near->suggestions->ladders[slip->index];
-    return slip->owner != OWNER_LADDER ||
-           (rung == slip->rung && limit->index >= ladder->first &&
-            limit->index - ladder->first < ladder->count);
+    return slip->owner != OWNER_LADDER || (rung == slip->rung && limit->index >= ladder->first &&
+                                           limit->index - ladder->first < ladder->count);
 }
 
 static bool try_conditions(struct near *near, const struct template_line *template,
@@ -262,8 +260,8 @@ static bool try_conditions(struct near *near, const struct template_line *templa
             continue;
         }
         for (uint32_t r = 0; r < limit->rung_count; r++) {
-            for (uint32_t s = 0; is_sought(near, limit->source, r) && s < limit->rungs[r].step_count;
-                 s++) {
+            for (uint32_t s = 0;
+                 is_sought(near, limit->source, r) && s < limit->rungs[r].step_count; s++) {
                 if (try_condition(near, template, puts, count, judged, limit,
                                   &limit->rungs[r].steps[s])) {
                     return true;
@@ -298,8 +296,8 @@ static bool try_places(struct near *near, const struct template_line *template, 
 {
     struct arena *scratch = near->suggestions->scratch;
     const struct slip *slip = near->slip;
-    const struct tree_quantity *places[2] = {slip->at, slip->quantity == slip->at ? &slip->other
-                                                                                    : NULL};
+    const struct tree_quantity *places[2] = {slip->at,
+                                             slip->quantity == slip->at ? &slip->other : NULL};
     for (uint32_t i = 0; i < 2 && places[i]; i++) {
         bool rounded;
         struct put put = {.name = axis};

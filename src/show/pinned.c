@@ -161,9 +161,10 @@ void show_pinned(struct page *page, const struct show_proved *proved)
     if (pinning->stopped) {
         page_line(page, 0, 2, MARK_BAD "stopped:" MARK_PLAIN " not every slip was tried");
     } else if (pinning->suggested_examples > 0) {
-        page_line(page, 0, 2, "help: 'stave prove --suggest' writes %zu example%s that would hold "
-                  "what is missed", pinning->suggested_examples,
-                  pinning->suggested_examples == 1 ? "" : "s");
+        page_line(page, 0, 2,
+                  "help: 'stave prove --suggest' writes %zu example%s that would hold "
+                  "what is missed",
+                  pinning->suggested_examples, pinning->suggested_examples == 1 ? "" : "s");
     }
 }
 
