@@ -130,8 +130,10 @@ static inline bool find_among(const char *const *names, const uint64_t *keys, ui
 {
     uint64_t key = fast_name_key(cell.bytes, cell.size, end);
     for (uint32_t i = 0; i < count; i++) {
-        if (keys[i] == key && (cell.size <= 7 || (strlen(names[i]) == cell.size &&
-                                                  memcmp(names[i], cell.bytes, cell.size) == 0))) {
+        /* A key holds the size and the first eight bytes together, so a longer name may have that of
+         * a shorter one. Equal keys have at least the cell's bytes, up to seven, in common. */
+        if (keys[i] == key && (cell.size <= 7 || strncmp(names[i], cell.bytes, cell.size) == 0) &&
+            names[i][cell.size] == '\0') {
             *index = i;
             return true;
         }

@@ -145,7 +145,8 @@ static bool linear_table(struct fast_making *making, const struct atom *atom,
                                         NUMBER_INT(FAST_MILLION));
     for (uint32_t i = 0; i < count; i++) {
         struct number slope, base;
-        /* Where a function has no value, no limit that asks for it is met. */
+        /* Where a function has no value, no limit that asks for it is met; nor would it hold. */
+        linear[i].b = 1;
         if (from_breakpoint(arena, &making->docket->axes[test->axis], &atom->places[0], i, &slope,
                             &base) &&
             !linear_make(making, atom, slope, base, making->made->axes[test->axis].high, scale,
