@@ -76,9 +76,10 @@ static void grammar_error(const struct span *span, struct reader *reader, const 
 
 %token STAVE "'stave'" BOOK "'book'" USE "'use'" SCALE "'scale'" PART "'part'" SEARCH "'search'"
 %token ZONE "'zone'" MEASURE "'measure'" OBSERVE "'observe'" KIND "'kind'" CURVE "'curve'"
-%token RECKON "'reckon'" LIMIT "'limit'" CHECK "'check'" EXAMPLE "'example'"
+%token RECKON "'reckon'" LIMIT "'limit'" CHECK "'check'" FACT "'fact'" MODEL "'model'"
+%token REPLACE "'replace'" ADD "'add'" DROP "'drop'" EXAMPLE "'example'"
 
-%token EDITION "'edition'" DATED "'dated'" FOR "'for'" MODEL "'model'" JUDGE "'judge'"
+%token EDITION "'edition'" DATED "'dated'" FOR "'for'" LIKE "'like'" JUDGE "'judge'"
 %token GUARDED "'guarded'" AS "'as'" READ "'read'" CAUTION "'caution'" FLIGHT "'flight'"
 %token ONE "'one'" ON "'on'" EACH "'each'" WHERE "'where'" FITTED "'fitted'"
 %token AXIS "'axis'" SIDE "'side'" MEET "'meet'" PLACE "'place'" TO "'to'"
@@ -99,7 +100,10 @@ static void grammar_error(const struct span *span, struct reader *reader, const 
 
 %type <struct tree_word *> name string remark instance dated each_of
 %type <struct tree_words *> name_ring names or_ring or_names outcome_ring outcomes
-%type <struct tree_word *> outcome
+%type <struct tree_word *> outcome like
+%type <struct tree_words *> served fact_values
+%type <struct tree_effect *> where effect_ring effect
+%type <struct tree_spans *> span_ring span
 %type <struct tree_quantity *> quantity whole read_to
 %type <struct tree_tail *> tail_ring tails
 %type <struct build_count *> count
@@ -160,40 +164,34 @@ statement
     | IN_SCALE NO FLIGHT                { build_no_flight(reader, @$); }
     | IN_SCALE name string tails        { build_outcome(reader, @$, $2, $3, $4); }
 
-    | PART name count where_fitted string
-                                        { build_part(reader, @$, $2, $3, $4, $5); }
     | IN_PART AXIS name quantity DOTS quantity read_to string
                                         { build_axis(reader, @$, $3, $4, $6, $7, $8); }
     | IN_PART SIDE names meet           { build_sides(reader, $3, $4); }
     | IN_PART PLACE names               { build_places(reader, $3); }
 
-    | SEARCH name STRING                { build_search(reader, @$, $2, build_string(reader, @3)); }
-
-    | zone_start zone_items             { build_zone_end(reader, @$); }
-
-    | MEASURE name quantity DOTS quantity stepping smaller_is_worse string
-                                        { build_measure(reader, @$, $2, $3, $5, $6, $7, $8); }
-    | OBSERVE name values string        { build_observe(reader, @$, $2, $3, $4); }
-
-    | KIND names ON names records       { build_kind(reader, @$, $2, $4, $5); }
     | IN_KIND LOOK STRING               { build_look(reader, build_string(reader, @3)); }
     | IN_KIND CAUTION STRING            { build_caution(reader, build_string(reader, @3)); }
     | IN_KIND EACH SIDE WHERE name      { build_each_side(reader, $5); }
 
-    | CURVE name ALONG name tails       { build_curve(reader, @$, $2, $4, $5); }
     | IN_CURVE quantity quantity        { build_point(reader, @$, $2, $3); }
 
-    | RECKON name AS expression         { build_reckon(reader, @$, $2, $4); }
-
-    | LIMIT names ON names gap tails    { build_limit(reader, @$, $2, $4, $5, $6); }
     | IN_LIMIT rung
-    | CHECK name ON names records tails { build_check(reader, @$, $2, $4, $5, $6); }
     | IN_CHECK LOOK STRING              { build_look(reader, build_string(reader, @3)); }
     | IN_CHECK CAUTION STRING           { build_caution(reader, build_string(reader, @3)); }
     | IN_CHECK rung
 
-    | EXAMPLE STRING unconfirmed tails
-                                        { build_example(reader, @$, build_string(reader, @2), $3, $4); }
+    | shared
+    | change shared
+    | drop dropped
+
+    | FACT name whole DOTS whole string { build_fact_range(reader, @$, $2, $3, $5, $6); }
+    | FACT name fact_values string      { build_fact_values(reader, @$, $2, $3, $4); }
+    | MODEL name string like served where tails
+                                        { build_model(reader, @$, $2, $3, $4, $5, $6, $7); }
+
+    | EXAMPLE STRING served unconfirmed tails
+                                        { build_example(reader, @$, build_string(reader, @2), $3,
+                                                        $4, $5); }
     | IN_EXAMPLE finding remark
         {
             if ($3) {
@@ -210,6 +208,93 @@ statement
         }
     | IN_EXAMPLE GIVES propeller outcomes with tails
                                         { build_gives(reader, @$, $3, $4, $5, $6); }
+    ;
+
+shared
+    : PART name count where_fitted string
+                                        { build_part(reader, @$, $2, $3, $4, $5); }
+    | SEARCH name STRING                { build_search(reader, @$, $2, build_string(reader, @3)); }
+    | zone_start zone_items             { build_zone_end(reader, @$); }
+    | MEASURE name quantity DOTS quantity stepping smaller_is_worse string
+                                        { build_measure(reader, @$, $2, $3, $5, $6, $7, $8); }
+    | OBSERVE name values string        { build_observe(reader, @$, $2, $3, $4); }
+    | KIND names ON names records       { build_kind(reader, @$, $2, $4, $5); }
+    | CURVE name ALONG name tails       { build_curve(reader, @$, $2, $4, $5); }
+    | RECKON name AS expression         { build_reckon(reader, @$, $2, $4); }
+    | LIMIT names ON names gap tails    { build_limit(reader, @$, $2, $4, $5, $6); }
+    | CHECK name ON names records tails { build_check(reader, @$, $2, $4, $5, $6); }
+    ;
+
+/* ---- a family of models ------------------------------------------------------------ */
+
+change
+    : REPLACE                           { build_change(reader, @$, TREE_REPLACE); }
+    | ADD                               { build_change(reader, @$, TREE_ADD_TO); }
+    ;
+
+drop
+    : DROP                              { build_change(reader, @$, TREE_DROP); }
+    ;
+
+dropped
+    : PART name                         { build_dropped(reader, @$, TREE_PARTS, $2); }
+    | SEARCH name                       { build_dropped(reader, @$, TREE_SEARCHES, $2); }
+    | ZONE name                         { build_dropped(reader, @$, TREE_ZONES, $2); }
+    | MEASURE name                      { build_dropped(reader, @$, TREE_MEASURES, $2); }
+    | OBSERVE name                      { build_dropped(reader, @$, TREE_OBSERVES, $2); }
+    | CURVE name                        { build_dropped(reader, @$, TREE_CURVES, $2); }
+    | RECKON name                       { build_dropped(reader, @$, TREE_RECKONS, $2); }
+    | CHECK name                        { build_dropped(reader, @$, TREE_CHECKS, $2); }
+    | KIND names                        { build_dropped_kind(reader, @$, $2); }
+    | LIMIT names ON names              { build_dropped_limit(reader, @$, $2, $4); }
+    ;
+
+fact_values
+    : ONE OF names                      { $$ = $3; }
+    | YES OR NO                         { $$ = NULL; }
+    ;
+
+like
+    : %empty                            { $$ = NULL; }
+    | LIKE name                         { $$ = $2; }
+    ;
+
+served
+    : %empty                            { $$ = NULL; }
+    | FOR names                         { $$ = $2; }
+    ;
+
+where
+    : %empty                            { $$ = NULL; }
+    | WHERE effect_ring                 { RING_OPEN($$, $2); }
+    ;
+
+effect_ring
+    : effect                            { $$ = NULL; RING_ADD($$, $1); }
+    | effect_ring COMMA effect          { $$ = $1; RING_ADD($$, $3); }
+    ;
+
+effect
+    : name span_ring                    { $$ = build_effect(reader, @$, TREE_WITHIN_SPANS, $1);
+                                          RING_OPEN($$->spans, $2); }
+    | name relation whole               { $$ = build_effect(reader, @$, TREE_WITHIN_SPANS, $1);
+                                          $$->spans = build_one_sided(reader, @2, $2, $3); }
+    | name IS or_names                  { $$ = build_effect(reader, @$, TREE_AMONG, $1);
+                                          $$->values = $3; }
+    | name IS NOT or_names              { $$ = build_effect(reader, @$, TREE_NOT_AMONG, $1);
+                                          $$->values = $4; }
+    | name                              { $$ = build_effect(reader, @$, TREE_SAID_YES, $1); }
+    | NOT name                          { $$ = build_effect(reader, @$, TREE_SAID_NO, $2); }
+    ;
+
+span_ring
+    : span                              { $$ = NULL; RING_ADD($$, $1); }
+    | span_ring OR span                 { $$ = $1; RING_ADD($$, $3); }
+    ;
+
+span
+    : whole                             { $$ = build_span(reader, @$, $1, $1); }
+    | whole DOTS whole                  { $$ = build_span(reader, @$, $1, $3); }
     ;
 
 /* ---- words, figures, tails ------------------------------------------------------- */

@@ -5,6 +5,7 @@
 #include <stddef.h>
 #include <string.h>
 
+#include "book/family.h"
 #include "chart/chart.h"
 #include "history/history.h"
 #include "prove/asked.h"
@@ -19,7 +20,13 @@ struct stave_book {
     struct arena arena;
     struct book *book;
     struct ready_book ready; /* only without errors */
-    bool usable;
+    bool usable;             /* for all calls: without errors, and of one model */
+    bool sound;              /* without errors */
+    const struct problems *problems;
+    struct stave_model *models; /* of a family */
+    stave_book *books;          /* the books of its models, in the same order */
+    size_t model_count;
+    const stave_book *family; /* of the book of one model; else NULL */
 };
 
 struct stave_record {
@@ -174,6 +181,93 @@ struct book_call {
     const struct stave_text *text;
 };
 
+static struct ready_book make_ready(struct arena *arena, const struct book *book)
+{
+    return (struct ready_book){
+        .book = book, .plan = plan_compile(book), .facts = facts_make(arena, book)};
+}
+
+/* The examples of each model; what is wrong in all of them is told once. */
+static void check_examples(struct arena *arena, struct book *book)
+{
+    const struct family *family = book->family;
+    if (!family) {
+        prove_check(arena, book, book->examples, book->example_count, &book->problems);
+        return;
+    }
+    const struct problems **lists = ARENA_ARRAY(arena, const struct problems *, family->model_count);
+    const char **names = ARENA_ARRAY(arena, const char *, family->model_count);
+    for (uint32_t i = 0; i < family->model_count; i++) {
+        struct problems *problems = ARENA_NEW(arena, struct problems);
+        const struct book *one = family->models[i].book;
+        problems_begin(problems, arena);
+        prove_check(arena, one, one->examples, one->example_count, problems);
+        lists[i] = problems;
+        names[i] = family->models[i].name;
+    }
+    problems_join(&book->problems, lists, names, family->model_count);
+}
+
+/* What a family says of itself: the facts of its first model, for all models. */
+static const struct stave_book_facts *family_facts(struct arena *arena, const stave_book *made)
+{
+    struct stave_book_facts *facts = ARENA_NEW(arena, struct stave_book_facts);
+    const char **models = NULL;
+    size_t count = 0, capacity = 0;
+    *facts = *made->books[0].ready.facts;
+    for (size_t i = 0; i < made->model_count; i++) {
+        for (size_t j = 0; j < made->models[i].model_count; j++) {
+            const char *name = made->models[i].models[j];
+            size_t known = 0;
+            while (known < count && strcmp(models[known], name) != 0) {
+                known++;
+            }
+            if (known == count) {
+                *ARENA_PUSH(arena, models, count, capacity) = name;
+            }
+        }
+    }
+    facts->model = "";
+    facts->models = models;
+    facts->model_count = count;
+    return facts;
+}
+
+static void fill_family(struct arena *arena, stave_book *made, const struct family *family)
+{
+    made->model_count = family->model_count;
+    made->models = ARENA_ARRAY(arena, struct stave_model, family->model_count);
+    made->books = ARENA_ARRAY(arena, stave_book, family->model_count);
+    for (uint32_t i = 0; i < family->model_count; i++) {
+        const struct model *model = &family->models[i];
+        made->models[i] = (struct stave_model){
+            .name = model->name,
+            .title = model->title,
+            .like = model->like ? model->like->name : "",
+            .where = model->where,
+            .source = model->source,
+            .models = model->served,
+            .model_count = model->served_count,
+        };
+        made->books[i] = (stave_book){
+            .book = model->book,
+            .ready = make_ready(arena, model->book),
+            .usable = true,
+            .sound = true,
+            .problems = made->problems,
+            .models = &made->models[i],
+            .model_count = 1,
+            .family = made,
+        };
+        made->books[i].books = &made->books[i];
+    }
+    made->ready = made->books[0].ready;
+    made->usable = family->model_count == 1;
+    if (!made->usable) {
+        made->ready.facts = family_facts(arena, made);
+    }
+}
+
 static void book_fill(void *handle, struct arena *arena, const void *call)
 {
     const struct book_call *asked = call;
@@ -182,13 +276,16 @@ static void book_fill(void *handle, struct arena *arena, const void *call)
     struct book *book =
         book_check(arena, asked->text, host ? host->find_text : NULL, host ? host->user : NULL);
     made->book = book;
+    made->problems = &book->problems;
     if (!book->problems.error_count) {
-        prove_check(arena, book, book->examples, book->example_count, &book->problems);
+        check_examples(arena, book);
         problems_sort(&book->problems);
     }
-    if (!book->problems.error_count) {
-        made->ready = (struct ready_book){
-            .book = book, .plan = plan_compile(book), .facts = facts_make(arena, book)};
+    made->sound = !book->problems.error_count;
+    if (made->sound && book->family) {
+        fill_family(arena, made, book->family);
+    } else if (made->sound) {
+        made->ready = make_ready(arena, book);
         made->usable = true;
     }
 }
@@ -204,7 +301,7 @@ enum stave_status stave_book_read(const struct stave_host *host, const struct st
     enum stave_status status =
         handle_make(host, sizeof **book, offsetof(stave_book, arena), book_fill, &call, &made);
     *book = made;
-    return status == STAVE_OK && !(*book)->usable ? STAVE_PROBLEMS : status;
+    return status == STAVE_OK && !(*book)->sound ? STAVE_PROBLEMS : status;
 }
 
 void stave_book_free(stave_book *book)
@@ -216,13 +313,33 @@ void stave_book_free(stave_book *book)
 
 const struct stave_problem *stave_book_problems(const stave_book *book, size_t *count)
 {
-    *count = book ? book->book->problems.count : 0;
-    return book ? book->book->problems.items : NULL;
+    *count = book ? book->problems->count : 0;
+    return book ? book->problems->items : NULL;
 }
 
 const struct stave_book_facts *stave_book_facts(const stave_book *book)
 {
-    return book && book->usable ? book->ready.facts : NULL;
+    return book && book->sound ? book->ready.facts : NULL;
+}
+
+size_t stave_book_model_count(const stave_book *book)
+{
+    return book && book->sound ? book->model_count : 0;
+}
+
+const struct stave_model *stave_book_model(const stave_book *book, size_t which)
+{
+    return which < stave_book_model_count(book) ? &book->models[which] : NULL;
+}
+
+const stave_book *stave_book_of(const stave_book *book, const char *model)
+{
+    for (size_t i = 0; model && i < stave_book_model_count(book); i++) {
+        if (strcmp(book->models[i].name, model) == 0) {
+            return &book->books[i];
+        }
+    }
+    return NULL;
 }
 
 /* ---- records ------------------------------------------------------------------------ */
@@ -249,7 +366,7 @@ static enum stave_status read_record(const struct stave_host *host, const stave_
                                      const struct stave_text *text, record_reader reader,
                                      stave_record **record)
 {
-    if (!book || !book->usable || !text || !record || (!text->bytes && text->size)) {
+    if (!book || !book->sound || !text || !record || (!text->bytes && text->size)) {
         return STAVE_MISUSE;
     }
     void *made = NULL;
@@ -269,7 +386,8 @@ enum stave_status stave_record_read(const struct stave_host *host, const stave_b
 enum stave_status stave_record_read_line(const struct stave_host *host, const stave_book *book,
                                          const struct stave_text *line, stave_record **record)
 {
-    return read_record(host, book, line, record_read_line, record);
+    return book && !book->usable ? STAVE_MISUSE
+                                 : read_record(host, book, line, record_read_line, record);
 }
 
 struct anew_call {
@@ -320,11 +438,34 @@ const struct stave_problem *stave_record_problems(const stave_record *record, si
 
 /* ---- verdicts ------------------------------------------------------------------------- */
 
+/* The handle that judges by a book: one of its models', or itself. */
+static const stave_book *book_ready(const stave_book *book, const struct book *checked)
+{
+    book = book->family ? book->family : book;
+    for (size_t i = 0; i < book->model_count; i++) {
+        if (book->books[i].book == checked) {
+            return &book->books[i];
+        }
+    }
+    return book;
+}
+
+const stave_book *stave_record_book(const stave_record *record)
+{
+    return record && record->usable ? book_ready(record->book, record->record->book) : NULL;
+}
+
 static void verdict_fill(void *handle, struct arena *arena, const void *call)
 {
     const stave_record *record = call;
     struct verdict_handle *made = handle;
-    verdict_make(arena, &record->book->ready, record->record, &made->verdict);
+    const struct ready_book **ready =
+        ARENA_ARRAY(arena, const struct ready_book *, record->record->other_count + (size_t)1);
+    for (uint32_t i = 0; i <= record->record->other_count; i++) {
+        const struct record *one = i ? record->record->others[i - 1] : record->record;
+        ready[i] = &book_ready(record->book, one->book)->ready;
+    }
+    verdict_make_open(arena, ready, record->record, &made->verdict);
 }
 
 enum stave_status stave_assess(const struct stave_host *host, const stave_record *record,
@@ -365,7 +506,7 @@ static void history_fill(void *handle, struct arena *arena, const void *call)
     for (size_t i = 0; i < asked->earlier_count; i++) {
         earlier[i] = asked->earlier[i]->record;
     }
-    made->book = asked->record->book;
+    made->book = book_ready(asked->record->book, asked->record->record->book);
     made->history =
         history_make(arena, asked->record->record, earlier, (uint32_t)asked->earlier_count);
     made->usable = !made->history->problems.error_count;
@@ -474,18 +615,40 @@ struct proof_call {
 static struct tree_example **read_beside(struct arena *arena, const struct proof_call *asked,
                                          size_t *count, struct problems *problems)
 {
-    const struct book *book = asked->book->book;
+    const stave_book *book = asked->book;
     struct tree_example **more = NULL;
     size_t capacity = 0;
     for (size_t i = 0; i < asked->beside_count; i++) {
-        struct tree_example *example = prove_read(arena, book, &asked->beside[i], problems);
+        struct tree_example *example = prove_read(arena, book->book, &asked->beside[i], problems);
         for (; example; example = example->next) {
             *ARENA_PUSH(arena, more, *count, capacity) = example;
         }
     }
-    prove_check(arena, book, more, *count, problems);
+    if (book->usable) {
+        prove_check(arena, book->book, more, *count, problems);
+    }
+    for (size_t i = 0; !book->usable && i < book->model_count && !problems->error_count; i++) {
+        prove_check(arena, book->books[i].book, more, *count, problems);
+    }
     problems_sort(problems);
     return more;
+}
+
+/* The results of one model after those of the models before it. */
+static void add_proof(struct arena *arena, struct stave_proof *all, const struct stave_proof *proof)
+{
+    struct stave_example_result *results =
+        ARENA_ARRAY(arena, struct stave_example_result, all->result_count + proof->result_count);
+    for (size_t i = 0; i < all->result_count; i++) {
+        results[i] = all->results[i];
+    }
+    for (size_t i = 0; i < proof->result_count; i++) {
+        results[all->result_count + i] = proof->results[i];
+    }
+    all->results = results;
+    all->result_count += proof->result_count;
+    all->failed += proof->failed;
+    all->unconfirmed += proof->unconfirmed;
 }
 
 static void proof_fill(void *handle, struct arena *arena, const void *call)
@@ -497,8 +660,12 @@ static void proof_fill(void *handle, struct arena *arena, const void *call)
     problems_begin(&problems, arena);
     size_t count = 0;
     struct tree_example **more = read_beside(arena, asked, &count, &problems);
-    if (!problems.error_count) {
-        prove_examples(arena, &book->ready, more, count, &made->proof);
+    const size_t model_count = book->usable ? 1 : book->model_count;
+    for (size_t i = 0; !problems.error_count && i < model_count; i++) {
+        struct stave_proof proof;
+        prove_examples(arena, book->usable ? &book->ready : &book->books[i].ready, more, count,
+                       &proof);
+        add_proof(arena, &made->proof, &proof);
     }
     made->proof.problems = problems.items;
     made->proof.problem_count = problems.count;
@@ -509,7 +676,7 @@ enum stave_status stave_prove(const struct stave_host *host, const stave_book *b
                               const struct stave_text *beside, size_t beside_count,
                               stave_proof **proof)
 {
-    if (!book || !book->usable || !proof || (!beside && beside_count)) {
+    if (!book || !book->sound || !proof || (!beside && beside_count)) {
         return STAVE_MISUSE;
     }
     void *made = NULL;

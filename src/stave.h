@@ -146,6 +146,7 @@ struct stave_outcome {
 
 struct stave_book_facts {
     const char *id;      /* "BM-3" */
+    const char *model;   /* of a family, whose book this is (see stave_book_model); else "" */
     const char *title;   /* or "" */
     const char *edition; /* "C" */
     const char *dated;   /* "2026-03-01" or "" */
@@ -160,6 +161,26 @@ struct stave_book_facts {
     size_t limit_count, example_count, figure_count; /* figures: bounds and curve points */
 };
 STAVE_API const struct stave_book_facts *stave_book_facts(const stave_book *book);
+
+/*
+ * A book may serve a family: models, each with what is different in it and for which propellers it is
+ * (docs/language.md, "A family of models"). stave_record_read finds the model by what the record says,
+ * stave_prove proves all of them. All other calls want the book of one model, or answer
+ * STAVE_MISUSE: stave_book_of gives it. A book that has no models, or one, is such a book itself.
+ */
+struct stave_model {
+    const char *name;      /* "BM-3A" */
+    const char *title;     /* or "" */
+    const char *like;      /* the model that it is like, or "" */
+    const char *where;     /* "serial 500 .. 999, screen is wrapped", or "" */
+    const char *source;    /* what it cites, or "" */
+    const char *const *models; /* as records name them */
+    size_t model_count;
+};
+STAVE_API size_t stave_book_model_count(const stave_book *book); /* 0: it has no models */
+STAVE_API const struct stave_model *stave_book_model(const stave_book *book, size_t which);
+/* The book of one model, which lives as long as `book` and is not freed; NULL: there is none. */
+STAVE_API const stave_book *stave_book_of(const stave_book *book, const char *model);
 
 /* ---- an inspection record -------------------------------------------------- */
 
@@ -178,6 +199,8 @@ STAVE_API enum stave_status stave_record_read_line(const struct stave_host *host
                                                    const struct stave_text *line,
                                                    stave_record **record);
 STAVE_API void stave_record_free(stave_record *record);
+/* The book by which a record is judged: of a family, that of its model. NULL where it has errors. */
+STAVE_API const stave_book *stave_record_book(const stave_record *record);
 STAVE_API const struct stave_problem *stave_record_problems(const stave_record *record,
                                                             size_t *count);
 
@@ -301,7 +324,8 @@ struct stave_growth {
 enum stave_seen { STAVE_SEEN_UNKNOWN, STAVE_SEEN_NEW, STAVE_SEEN_BEFORE };
 
 /* STAVE_EARLIER: what an earlier inspection left open. */
-enum stave_item_kind { STAVE_FINDING, STAVE_CHECK, STAVE_SEARCH, STAVE_EARLIER };
+/* STAVE_MODEL: what is recorded leaves open which model of a family applies. */
+enum stave_item_kind { STAVE_FINDING, STAVE_CHECK, STAVE_SEARCH, STAVE_EARLIER, STAVE_MODEL };
 
 struct stave_item {
     enum stave_item_kind item;
@@ -374,6 +398,9 @@ struct stave_carried {
 typedef struct stave_verdict {
     const struct stave_book_facts *book;
     const char *propeller, *model, *aircraft, *inspector, *date, *hours; /* as recorded, or "" */
+    const char *facts;   /* as recorded, "serial 612, screen wrapped", or "" */
+    const char *model_open; /* why it is open which model of a family applies, or "". The one that is
+                               judged by, book->model, is then the one that gives the worst */
     bool single;         /* true for a single line: no word on completeness */
     uint32_t outcome;    /* index in the scale: the worst of all */
     uint32_t best;       /* the best that is still possible for the propeller */
@@ -629,6 +656,7 @@ STAVE_API void stave_outline_free(stave_outline *outline);
 /* ---- proof by worked examples --------------------------------------------------- */
 
 struct stave_example_result {
+    const char *model;      /* of a family, which model was asked; else "" */
     const char *title;      /* the example's title */
     const char *source;     /* what it cites, or "" */
     const char *text_name;  /* where its `gives` line stands */

@@ -301,8 +301,9 @@ static void say_more(struct problems *problems, enum stave_severity severity)
     problems->keys[i - 1].text = ORDER_LAST;
 }
 
-struct stave_problem *problem_add(struct problems *problems, enum stave_severity severity,
-                                  const char *code, struct span at, const char *format, ...)
+/* A slot for one problem more, sorted by `key`; NULL: past the cap. */
+static struct stave_problem *take_slot(struct problems *problems, enum stave_severity severity,
+                                       struct problem_key key)
 {
     struct arena *arena = problems->arena;
     size_t *seen = severity == STAVE_ERROR ? &problems->error_count : &problems->warning_count;
@@ -311,17 +312,8 @@ struct stave_problem *problem_add(struct problems *problems, enum stave_severity
         if (*seen == PROBLEM_CAP + 1) {
             say_more(problems, severity);
         }
-        if (problems->unkept == NULL) {
-            problems->unkept = ARENA_NEW(arena, struct stave_problem);
-        }
-        return problems->unkept;
+        return NULL;
     }
-    va_list arguments;
-    va_start(arguments, format);
-    const char *message = format_message(arena, format, arguments);
-    va_end(arguments);
-    struct problem_key key = {at.source != NULL ? at.source->order : 0, at.from};
-    struct stave_place place = span_place(arena, at);
     if (problems->count == problems->capacity) {
         size_t capacity = problems->capacity != 0 ? 2 * problems->capacity : 8;
         problems->items = arena_grow_array(arena, problems->items, problems->count, capacity,
@@ -331,12 +323,32 @@ struct stave_problem *problem_add(struct problems *problems, enum stave_severity
         problems->capacity = capacity;
     }
     problems->keys[problems->count] = key;
-    struct stave_problem *problem = &problems->items[problems->count++];
-    problem->severity = severity;
-    problem->code = code;
-    problem->message = message;
-    problem->at = place;
-    problem->second = span_place(arena, (struct span){0});
+    return &problems->items[problems->count++];
+}
+
+struct stave_problem *problem_add(struct problems *problems, enum stave_severity severity,
+                                  const char *code, struct span at, const char *format, ...)
+{
+    struct arena *arena = problems->arena;
+    struct problem_key key = {at.source != NULL ? at.source->order : 0, at.from};
+    struct stave_problem *problem = take_slot(problems, severity, key);
+    if (problem == NULL) {
+        if (problems->unkept == NULL) {
+            problems->unkept = ARENA_NEW(arena, struct stave_problem);
+        }
+        return problems->unkept;
+    }
+    va_list arguments;
+    va_start(arguments, format);
+    const char *message = format_message(arena, format, arguments);
+    va_end(arguments);
+    *problem = (struct stave_problem){
+        .severity = severity,
+        .code = code,
+        .message = message,
+        .at = span_place(arena, at),
+        .second = span_place(arena, (struct span){0}),
+    };
     return problem;
 }
 
@@ -382,6 +394,52 @@ void problems_sort(struct problems *problems)
         }
         problems->items[j] = problem;
         problems->keys[j] = key;
+    }
+}
+
+static bool same_problem(const struct problems *a, size_t i, const struct problems *b, size_t j)
+{
+    const struct stave_problem *one = &a->items[i], *other = &b->items[j];
+    return a->keys[i].text == b->keys[j].text && a->keys[i].from == b->keys[j].from &&
+           one->severity == other->severity && strcmp(one->code, other->code) == 0 &&
+           strcmp(one->message, other->message) == 0;
+}
+
+static bool list_has(const struct problems *list, const struct problems *other, size_t which)
+{
+    for (size_t i = 0; i < list->count; i++) {
+        if (same_problem(list, i, other, which)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+void problems_join(struct problems *into, const struct problems *const *lists,
+                   const char *const *names, size_t count)
+{
+    for (size_t l = 0; l < count; l++) {
+        for (size_t i = 0; i < lists[l]->count; i++) {
+            size_t having = 0, before = 0;
+            for (size_t other = 0; other < count; other++) {
+                bool has = list_has(lists[other], lists[l], i);
+                having += has;
+                before += has && other < l;
+            }
+            if (before > 0) {
+                continue;
+            }
+            struct stave_problem *kept =
+                take_slot(into, lists[l]->items[i].severity, lists[l]->keys[i]);
+            if (kept == NULL) {
+                continue;
+            }
+            *kept = lists[l]->items[i];
+            if (having < count) {
+                kept->message =
+                    text_format(into->arena, "%s (in model '%s')", kept->message, names[l]);
+            }
+        }
     }
 }
 

@@ -87,6 +87,13 @@ void problem_help(struct stave_problem *problem, struct problems *problems, cons
  * "More than listed here" stays last. */
 void problems_sort(struct problems *problems);
 
+/*
+ * Adds what lists of the same texts hold, each problem once. One that is not in all of them says
+ * in which it is, by the name of its first list: "… (in model 'BM-3A')".
+ */
+void problems_join(struct problems *into, const struct problems *const *lists,
+                   const char *const *names, size_t count);
+
 /* Line number (from 1) of a span's start; 0 for no place. */
 uint32_t span_line(struct arena *arena, struct span span);
 /* A span as it is shown; one without a source is line 1 of a text without a name. */

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "book/check.h"
+#include "book/family.h"
 
 const struct part *book_find_part(const struct book *book, const char *name)
 {
@@ -35,12 +36,13 @@ static void collect_examples(struct checker *checker)
         struct tree_example *example;
 
         for (example = book->trees[i]->examples; example != NULL; example = example->next)
-            *ARENA_PUSH(checker->arena, book->examples, book->example_count, capacity) = example;
+            if (book_takes_example(book, example))
+                *ARENA_PUSH(checker->arena, book->examples, book->example_count, capacity) = example;
         examples_check(checker, book, book->trees[i]->examples);
     }
 }
 
-static void check_trees(struct checker *checker)
+void book_check_trees(struct checker *checker)
 {
     head_check(checker);
     scale_declare(checker);
@@ -79,7 +81,9 @@ struct book *book_check_again(struct arena *arena, const struct book *like)
     book->source_count = like->source_count;
     book->trees = like->trees;
     book->tree_count = like->tree_count;
-    check_trees(&checker);
+    book->family = like->family;
+    book->model = like->model;
+    book_check_trees(&checker);
     problems_sort(&book->problems);
     return book;
 }
@@ -93,6 +97,11 @@ struct book *book_read_again(struct arena *arena, const struct book *like)
     read.trees = ARENA_ARRAY(arena, struct tree *, like->tree_count);
     for (uint32_t i = 0; i < like->tree_count; i++)
         read.trees[i] = read_book(arena, like->sources[i], &problems);
+    if (like->model != NULL) {
+        struct checker checker = {.arena = arena, .book = &read, .problems = &problems};
+
+        read.trees = family_trees(&checker, like->model->name);
+    }
     return book_check_again(arena, &read);
 }
 
@@ -110,8 +119,14 @@ struct book *book_check(struct arena *arena, const struct stave_text *text,
 
     book_begin(arena, book);
     texts_read(&checker, text);
-    if (book->tree_count > 0)
-        check_trees(&checker);
+    if (book->tree_count > 0 && family_check(&checker)) {
+        struct book *first = book->family->models[0].book;
+
+        first->problems = book->problems;
+        book = first;
+    } else if (book->tree_count > 0) {
+        book_check_trees(&checker);
+    }
     problems_sort(&book->problems);
     return book;
 }

@@ -279,11 +279,16 @@ struct limit {
     struct span head;
 };
 
+struct family;
+struct model;
+
 struct book {
     struct arena *arena;
     struct problems problems;
     struct source **sources;   uint32_t source_count; /* the book first, then used texts */
     struct tree **trees;       uint32_t tree_count;   /* the same order */
+    const struct family *family;                      /* book/family.h; NULL: no models */
+    const struct model *model;                        /* of which this is the book */
     const char *id, *title, *edition, *dated;
     const char **models;       uint32_t model_count;
     const char **cautions;     uint32_t caution_count;
@@ -305,7 +310,8 @@ struct book {
 
 /*
  * Reads `text` and all that it uses, checks it, and gives the book; problems are
- * in book->problems, sorted. find_text may be NULL.
+ * in book->problems, sorted. find_text may be NULL. Of a family it gives the first model's book, with
+ * the problems of all; the others are in book->family.
  */
 struct book *book_check(struct arena *arena, const struct stave_text *text,
                         stave_find_text find_text, void *user);

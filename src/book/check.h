@@ -180,6 +180,15 @@ const char *tails_string(const struct tree_tail *tails, enum tree_tail_sort sort
 
 /* ---- one file each ---------------------------------------------------------------- */
 
+/* Checks every model of a family and gathers what is wrong; false: the book has no models. */
+bool family_check(struct checker *checker);
+/* The trees of one model, from those of the book anew; the book is known to be without errors. */
+struct tree **family_trees(struct checker *checker, const char *model);
+/* After `for` in the head of an example: names of models. */
+void family_check_served(struct checker *checker, const struct book *book,
+                         const struct tree_words *served);
+/* The checks of one book, or of one model's. */
+void book_check_trees(struct checker *checker);
 void texts_read(struct checker *checker, const struct stave_text *text);
 void head_check(struct checker *checker);
 void scale_declare(struct checker *checker);

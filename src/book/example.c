@@ -67,6 +67,7 @@ void examples_check(struct checker *checker, const struct book *book,
     for (; examples != NULL; examples = examples->next) {
         const struct tree_gives *gives;
 
+        family_check_served(checker, book, examples->served);
         tails_check(checker, examples->tails, TAILS_CITED, "the head of an example");
         if (examples->gives == NULL && !checker->unread)
             problem_help(

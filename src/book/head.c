@@ -1,5 +1,6 @@
 /* The book's head and its scale. */
 #include "book/check.h"
+#include "book/family.h"
 
 #include <string.h>
 
@@ -33,6 +34,10 @@ static void head_read(struct checker *checker, const struct tree_head *head)
     if (book->edition[0] == '\0')
         missing(checker, at, "book has no edition",
                 "write 'edition \"…\"' below it: a record names the edition that it was judged by");
+    if (book->model != NULL) {
+        book->models = book->model->served;
+        book->model_count = book->model->served_count;
+    }
     if (book->model_count == 0)
         missing(checker, at, "book names no model", "write 'for model …' below it");
 }

@@ -9,7 +9,7 @@
 /* One comparison: two books, and what was found. */
 struct comparison {
     struct run *run;
-    stave_book *books[2];
+    const stave_book *books[2];
     struct stave_renamed renamed[OPTIONS_MAPS];
     char *names[OPTIONS_MAPS]; /* the first's, cut out of the option */
     size_t renamed_count;
@@ -428,8 +428,6 @@ static void comparison_end(struct comparison *comparison)
     }
     free(comparison->past);
     free(comparison->records);
-    stave_book_free(comparison->books[0]);
-    stave_book_free(comparison->books[1]);
 }
 
 enum exit_status command_compare(struct run *run)
@@ -437,9 +435,8 @@ enum exit_status command_compare(struct run *run)
     struct comparison comparison = {.run = run};
     enum exit_status status = EXIT_YES;
     for (int side = 0; side < 2 && status == EXIT_YES; side++) {
-        status = run_read_book(run, run->options->arguments[side]);
+        status = run_read_model(run, run->options->arguments[side]);
         comparison.books[side] = run->book;
-        run->book = NULL;
     }
     if (status == EXIT_YES && run->options->obligations) {
         status = run_obligations(run, comparison.books[0], comparison.books[1]);

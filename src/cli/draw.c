@@ -122,7 +122,8 @@ static enum exit_status draw(struct drawing *drawing)
 {
     struct run *run = drawing->run;
     const struct options *options = run->options;
-    enum stave_status status = stave_outline_make(&run->host, run->book, &drawing->outline);
+    const stave_book *book = run->record ? stave_record_book(run->record) : run->book;
+    enum stave_status status = stave_outline_make(&run->host, book, &drawing->outline);
     if (status == STAVE_OK && options->with) {
         status = stave_assess(&run->host, run->record, &drawing->verdict);
     }
@@ -143,7 +144,8 @@ enum exit_status command_draw(struct run *run)
         page_line(&run->err, 2, 4, "help: leave out '%s' or '--into'", options->arguments[1]);
         return EXIT_INPUT;
     }
-    enum exit_status status = run_read_book(run, options->arguments[0]);
+    enum exit_status status = options->with ? run_read_book(run, options->arguments[0])
+                                            : run_read_model(run, options->arguments[0]);
     if (status == EXIT_YES && options->with) {
         status = run_read_record(run, options->with);
     }

@@ -27,6 +27,7 @@ enum option_id {
     OPTION_REPLACE,
     OPTION_RECORD,
     OPTION_MARKDOWN,
+    OPTION_FOR,
     OPTION_AGAINST,
     OPTION_IGNORE,
     OPTION_THREADS,
@@ -69,6 +70,9 @@ static const struct option all_options[] = {
     {"--replace", OPTION_REPLACE, IN(COMMAND_DRAW)},
     {"--record", OPTION_RECORD, IN(COMMAND_SHEET)},
     {"--markdown", OPTION_MARKDOWN, IN(COMMAND_PRINT)},
+    {"--for", OPTION_FOR,
+     IN(COMMAND_ASK) | IN(COMMAND_PROVE) | IN(COMMAND_DRAW) | IN(COMMAND_SHEET) |
+         IN(COMMAND_PRINT) | IN(COMMAND_SWEEP) | IN(COMMAND_COMPARE)},
     {"--against", OPTION_AGAINST, IN(COMMAND_SWEEP)},
     {"--ignore", OPTION_IGNORE, IN(COMMAND_SWEEP)},
     {"--threads", OPTION_THREADS, IN(COMMAND_SWEEP)},
@@ -199,11 +203,15 @@ static bool read_colour(const char *value, struct options *options, struct page 
 static bool read_value(const struct option *option, const char *value, struct options *options,
                        struct page *complaint)
 {
-    const char **kept = option->id == OPTION_WITH ? &options->with : &options->into;
+    const char **kept = option->id == OPTION_WITH  ? &options->with
+                        : option->id == OPTION_FOR ? &options->model
+                                                   : &options->into;
     if (!value || !value[0]) {
         page_line(complaint, 0, 2, "stave: '%s' has no value", option->name);
         page_line(complaint, 2, 4, "help: write %s=%s", option->name,
-                  option->id == OPTION_WITH ? "INSPECTION" : "FOLDER");
+                  option->id == OPTION_WITH  ? "INSPECTION"
+                  : option->id == OPTION_FOR ? "MODEL"
+                                             : "FOLDER");
         return false;
     }
     if (*kept) {
@@ -322,7 +330,7 @@ static bool read_option(const char *typed, const char *next, bool *taken, struct
     if (option->id == OPTION_COLOUR) {
         return read_colour(value ? value + 1 : NULL, options, complaint);
     }
-    if (option->id == OPTION_WITH || option->id == OPTION_INTO) {
+    if (option->id == OPTION_WITH || option->id == OPTION_INTO || option->id == OPTION_FOR) {
         return read_value(option, value ? value + 1 : NULL, options, complaint);
     }
     if (option->id == OPTION_AGAINST || option->id == OPTION_IGNORE ||
@@ -393,6 +401,7 @@ static bool read_option(const char *typed, const char *next, bool *taken, struct
     case OPTION_PINNED:
     case OPTION_WITH:
     case OPTION_INTO:
+    case OPTION_FOR:
     case OPTION_AGAINST:
     case OPTION_IGNORE:
     case OPTION_THREADS:

@@ -34,6 +34,7 @@ struct options {
     enum colour_choice colour;
     bool replace, record, markdown;
     const char *with, *into; /* NULL: not given */
+    const char *model;       /* of a family; NULL: not given */
     const char *against;     /* NULL: not given */
     unsigned threads;        /* 0: not given */
     const char **ignored;    /* columns that are left out */

@@ -108,6 +108,7 @@ static enum exit_status show_all(struct run *run, const stave_proof *examples,
                                  .find_text = files_given,
                                  .user = &run->files};
     proved.problems[0] = stave_book_problems(run->book, &proved.problem_counts[0]);
+    proved.problem_counts[0] = run->warned ? 0 : proved.problem_counts[0];
     proved.problems[1] = examples->problems;
     proved.problem_counts[1] = examples->problem_count;
     show(run, &proved);
@@ -132,6 +133,32 @@ static enum exit_status prove(struct run *run, const struct stave_text *beside, 
     return answer;
 }
 
+/* The worse of two answers, or what ended the work. */
+static enum exit_status worse_of(enum exit_status before, enum exit_status now)
+{
+    return before == EXIT_YES || (before == EXIT_UNKNOWN && now == EXIT_NO) ? now : before;
+}
+
+static bool goes_on(enum exit_status status)
+{
+    return status == EXIT_YES || status == EXIT_NO || status == EXIT_UNKNOWN;
+}
+
+/* Every model of a family in turn; the warnings of the book once. */
+static enum exit_status prove_models(struct run *run, const struct stave_text *beside, size_t count)
+{
+    const stave_book *whole = run->book;
+    size_t models = stave_book_model_count(whole);
+    enum exit_status status = models ? EXIT_YES : prove(run, beside, count);
+    for (size_t i = 0; i < models && goes_on(status); i++) {
+        run->book = stave_book_of(whole, stave_book_model(whole, i)->name);
+        enum exit_status now = prove(run, beside, count);
+        status = goes_on(now) ? worse_of(status, now) : now;
+        run->warned = true;
+    }
+    return status;
+}
+
 enum exit_status command_prove(struct run *run)
 {
     const struct options *options = run->options;
@@ -139,6 +166,11 @@ enum exit_status command_prove(struct run *run)
     enum exit_status status = run_read_book(run, options->arguments[0]);
     if (status != EXIT_YES) {
         return status;
+    }
+    bool one = options->json || options->tap || options->junit || options->sarif ||
+               options->suggest || options->obligations;
+    if (one && stave_book_model_count(run->book) > 1) {
+        return run_choose_model(run, "this form of the answer");
     }
     if (options->obligations) {
         return run_obligations(run, run->book, NULL);
@@ -151,7 +183,7 @@ enum exit_status command_prove(struct run *run)
         status = run_open(run, options->arguments[i + 1], &beside[i]);
     }
     if (status == EXIT_YES) {
-        status = prove(run, beside, count);
+        status = prove_models(run, beside, count);
     }
     free(beside);
     return status;

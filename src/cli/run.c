@@ -102,7 +102,9 @@ enum exit_status run_end(struct run *run, enum exit_status status)
         stave_record_free(run->earlier[i]);
     }
     stave_record_free(run->record);
-    stave_book_free(run->book);
+    for (size_t i = 0; i < run->owned_count; i++) {
+        stave_book_free(run->owned[i]);
+    }
     files_close(&run->files);
     page_end(&run->out);
     page_end(&run->err);
@@ -179,6 +181,64 @@ enum exit_status run_open(struct run *run, const char *path, struct stave_text *
 
 /* ---- reading and judging ----------------------------------------------------------------- */
 
+/* "BM-3, BM-3A", as far as there is room */
+static void list_models(const struct run *run, char *list, size_t size)
+{
+    size_t used = 0;
+    list[0] = '\0';
+    for (size_t i = 0; i < stave_book_model_count(run->book); i++) {
+        const char *name = stave_book_model(run->book, i)->name;
+        if (used + strlen(name) + 6 > size) {
+            strcpy(list + used, ", ...");
+            return;
+        }
+        used += (size_t)snprintf(list + used, size - used, "%s%s", i ? ", " : "", name);
+    }
+}
+
+enum exit_status run_choose_model(struct run *run, const char *what)
+{
+    char list[512];
+    list_models(run, list, sizeof list);
+    page_line(&run->err, 0, 2, "stave: the book is of several models, and %s is of one", what);
+    page_line(&run->err, 2, 4, "help: say --for=MODEL, one of: %s", list);
+    return EXIT_INPUT;
+}
+
+/* The book of the model that was asked for, where one was. */
+static enum exit_status take_model(struct run *run)
+{
+    const char *model = run->options->model;
+    if (!model) {
+        return EXIT_YES;
+    }
+    char list[512];
+    list_models(run, list, sizeof list);
+    const stave_book *of = stave_book_of(run->book, model);
+    if (of) {
+        run->book = of;
+        return EXIT_YES;
+    }
+    if (list[0]) {
+        page_line(&run->err, 0, 2, "stave: the book has no model '%s'", model);
+        page_line(&run->err, 2, 4, "help: it has: %s", list);
+    } else {
+        page_line(&run->err, 0, 2, "stave: the book has no models to choose from: '--for=%s'",
+                  model);
+        page_line(&run->err, 2, 4, "help: leave out '--for'");
+    }
+    return EXIT_INPUT;
+}
+
+enum exit_status run_read_model(struct run *run, const char *path)
+{
+    enum exit_status status = run_read_book(run, path);
+    if (status == EXIT_YES && stave_book_model_count(run->book) > 1) {
+        status = run_choose_model(run, "this command");
+    }
+    return status;
+}
+
 enum exit_status run_read_book(struct run *run, const char *path)
 {
     struct stave_text text;
@@ -186,13 +246,18 @@ enum exit_status run_read_book(struct run *run, const char *path)
     if (opened != EXIT_YES) {
         return opened;
     }
-    enum stave_status status = stave_book_read(&run->host, &text, &run->book);
+    stave_book *book = NULL;
+    enum stave_status status = stave_book_read(&run->host, &text, &book);
+    run->book = book;
+    if (book) {
+        run->owned[run->owned_count++] = book;
+    }
     if (status == STAVE_PROBLEMS) {
         size_t count;
         const struct stave_problem *problems = stave_book_problems(run->book, &count);
         return run_problems(run, problems, count);
     }
-    return status == STAVE_OK ? EXIT_YES : run_refused(run, status, text.name);
+    return status == STAVE_OK ? take_model(run) : run_refused(run, status, text.name);
 }
 
 static enum exit_status read_record(struct run *run, const char *path, stave_record **record)
@@ -262,7 +327,8 @@ static enum exit_status flight_status(enum stave_flight flight)
 static enum stave_status show_page(struct run *run, const stave_verdict *verdict)
 {
     stave_outline *outline;
-    enum stave_status status = stave_outline_make(&run->host, run->book, &outline);
+    enum stave_status status =
+        stave_outline_make(&run->host, stave_record_book(run->record), &outline);
     if (status == STAVE_OK) {
         show_report(&run->out, outline, verdict);
         stave_outline_free(outline);

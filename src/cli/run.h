@@ -22,7 +22,10 @@ struct run {
     const struct options *options;
     struct files files;
     struct stave_host host;
-    stave_book *book;
+    stave_book *owned[2];     /* every book that was read */
+    size_t owned_count;
+    const stave_book *book;   /* the last of them; of a family, the model's that was asked for */
+    bool warned;              /* the warnings of the book were shown */
     stave_record *record;
     stave_record *earlier[OPTIONS_SINCE];
     size_t earlier_count;
@@ -39,6 +42,12 @@ enum exit_status run_end(struct run *run, enum exit_status status);
 /* Reads the book and leaves it in `run`. Any other answer than EXIT_YES ends the run, and
  * what is wrong is on the pages. */
 enum exit_status run_read_book(struct run *run, const char *path);
+
+/* The same for what wants the book of one model: of a family, the option --for has to say which. */
+enum exit_status run_read_model(struct run *run, const char *path);
+
+/* Says that a family has several models; gives EXIT_INPUT. */
+enum exit_status run_choose_model(struct run *run, const char *what);
 
 /* Reads a text for a command, "-" being standard input; fails as run_read_book does. */
 enum exit_status run_open(struct run *run, const char *path, struct stave_text *text);

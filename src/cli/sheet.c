@@ -3,7 +3,7 @@
 
 static enum exit_status lay_open(struct run *run, stave_outline **outline)
 {
-    enum exit_status status = run_read_book(run, run->options->arguments[0]);
+    enum exit_status status = run_read_model(run, run->options->arguments[0]);
     if (status != EXIT_YES) {
         return status;
     }

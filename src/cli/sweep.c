@@ -14,7 +14,7 @@
 
 struct sweeping {
     struct run *run;
-    stave_book *against;
+    const stave_book *against;
     struct progress progress;
     struct stave_sweep_counts counts; /* of all files */
     uint64_t *by_outcome, *by_kind, *by_zone;
@@ -286,14 +286,13 @@ static enum exit_status read_books(struct sweeping *sweeping)
     struct run *run = sweeping->run;
     const char *against = run->options->against;
     if (against) {
-        enum exit_status status = run_read_book(run, against);
+        enum exit_status status = run_read_model(run, against);
         if (status != EXIT_YES) {
             return status;
         }
         sweeping->against = run->book;
-        run->book = NULL;
     }
-    return run_read_book(run, run->options->arguments[0]);
+    return run_read_model(run, run->options->arguments[0]);
 }
 
 enum exit_status command_sweep(struct run *run)
@@ -313,6 +312,5 @@ enum exit_status command_sweep(struct run *run)
     free(sweeping.by_kind);
     free(sweeping.by_zone);
     free(sweeping.names);
-    stave_book_free(sweeping.against);
     return status;
 }

@@ -79,6 +79,17 @@ static void hold_same(struct history *history, const struct record *before,
         differs(history, "model", now->at.model, before->at.model);
         return;
     }
+    if (before->model_open || now->model_open) {
+        const struct record *open = now->model_open ? now : before;
+        problem_help(problem_add(&history->problems, STAVE_ERROR, "open-model", open->at.model,
+                                 "the model of this record is open: %s", open->open_why),
+                     &history->problems, "record what tells: a history is of one model");
+        return;
+    }
+    if (before->book != now->book) {
+        differs(history, "model of the book that applies", now->at.model, before->at.model);
+        return;
+    }
     for (uint32_t i = 0; i < now->book->part_count; i++) {
         const struct part *part = &now->book->parts[i];
         if (part->count == PART_COUNTED && before->instances[i] != now->instances[i]) {

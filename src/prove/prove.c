@@ -1,6 +1,8 @@
 /* Running the worked examples of a book. */
 #include "prove/prove.h"
 
+#include "book/family.h"
+
 #include <string.h>
 
 #include "base/text.h"
@@ -51,7 +53,9 @@ void prove_check(struct arena *arena, const struct book *book, struct tree_examp
                  size_t count, struct problems *problems)
 {
     for (size_t i = 0; i < count; i++) {
-        check_findings(arena, book, examples[i], problems);
+        if (book_takes_example(book, examples[i])) {
+            check_findings(arena, book, examples[i], problems);
+        }
     }
 }
 
@@ -191,6 +195,7 @@ static void run_gives(struct bench *bench, const struct tree_example *example,
     bool passed = case_agrees(&one, &found);
     *ARENA_PUSH(arena, bench->results, bench->count, bench->capacity) =
         (struct stave_example_result){
+            .model = book->model ? book->model->name : "",
             .title = example->title.text,
             .source = cited(example),
             .text_name = gives->span.source->name,
@@ -211,6 +216,9 @@ static void run_gives(struct bench *bench, const struct tree_example *example,
 static void run_examples(struct bench *bench, struct tree_example *const *examples, size_t count)
 {
     for (size_t i = 0; i < count; i++) {
+        if (!book_takes_example(bench->ready->book, examples[i])) {
+            continue;
+        }
         bench->unconfirmed += examples[i]->unconfirmed;
         for (const struct tree_gives *gives = examples[i]->gives; gives; gives = gives->next) {
             run_gives(bench, examples[i], gives);

@@ -75,6 +75,18 @@ static int block_of(int token)
     }
 }
 
+/* The statement whose block a line opens: of `replace` and `add`, the one that follows. */
+static int opens(struct reader *reader, int token)
+{
+    if (token == TOKEN_REPLACE || token == TOKEN_ADD) {
+        struct token next;
+        take_token(reader, &next);
+        put_back(reader, &next);
+        return next.kind;
+    }
+    return token;
+}
+
 /* Drops lines until one that begins a statement. */
 static void skip_lines(struct reader *reader, struct token *token)
 {
@@ -118,9 +130,13 @@ static void begin_line(struct reader *reader, struct token *token)
     if (word_begins_statement(token->kind)) {
         reader->skipping = false;
         reader->block_lost = false;
-        reader->block = block_of(token->kind);
+        reader->block = block_of(opens(reader, token->kind));
         reader->block_span = token->span;
         build_close_block(reader);
+        if (token->kind != TOKEN_REPLACE && token->kind != TOKEN_ADD && token->kind != TOKEN_DROP) {
+            reader->model = NULL;
+            reader->model_lost = token->kind == TOKEN_MODEL; /* unless the line can be read */
+        }
         return;
     }
     if (reader->block == 0) {
@@ -298,7 +314,9 @@ static void keep_name(struct line *line, const struct token *token)
 {
     if (token->kind == TOKEN_NAME && !line->names_end && line->name_count < LINE_NAMES) {
         line->names[line->name_count++] = token->span;
-    } else if (token->kind != TOKEN_COMMA && line->token_count > 0) {
+    } else if (token->kind != TOKEN_COMMA && line->token_count > 0 &&
+               !(line->token_count == 1 &&
+                 (line->first == TOKEN_REPLACE || line->first == TOKEN_ADD))) {
         line->names_end = true;
     }
 }
@@ -366,14 +384,15 @@ static bool declares(int first)
     return first == TOKEN_PART || first == TOKEN_ZONE || first == TOKEN_MEASURE ||
            first == TOKEN_OBSERVE || first == TOKEN_KIND || first == TOKEN_CURVE ||
            first == TOKEN_RECKON || first == TOKEN_CHECK || first == TOKEN_AXIS ||
-           first == TOKEN_SIDE || first == TOKEN_PLACE;
+           first == TOKEN_SIDE || first == TOKEN_PLACE || first == TOKEN_FACT;
 }
 
 void line_lost(struct reader *reader)
 {
     struct line *line = &reader->line;
     bool outcome = reader->block == TOKEN_IN_SCALE && line->first == TOKEN_NAME;
-    unsigned count = declares(line->first) ? line->name_count : outcome && line->name_count ? 1 : 0;
+    bool change = line->first == TOKEN_REPLACE || line->first == TOKEN_ADD;
+    unsigned count = declares(change ? line->second : line->first) ? line->name_count : outcome && line->name_count ? 1 : 0;
     if (reader->block == TOKEN_IN_EXAMPLE) {
         reader->example_faulty = true;
     }

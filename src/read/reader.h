@@ -63,6 +63,8 @@ struct ends {
     struct tree_limit **limits;
     struct tree_check **checks;
     struct tree_example **examples;
+    struct tree_fact **facts;
+    struct tree_model **family;
     struct tree_words **lost;
     /* within the block that is open */
     struct tree_words **models, **cautions, **looks, **sides, **places;
@@ -73,6 +75,7 @@ struct ends {
     struct tree_rung **rungs;
     struct tree_finding **findings;
     struct tree_gives **gives;
+    struct tree_change **changes;
     /* within the zone line that is being read */
     struct tree_zone_range **zone_ranges;
     struct tree_words **zone_names, **zone_outside;
@@ -111,6 +114,10 @@ struct reader {
     struct tree_example *example;
     struct tree_zone *zone;
     struct tree_finding *last_finding;
+    struct tree_model *model;   /* whose differences may follow */
+    bool model_lost;            /* its line could not be read */
+    struct tree_change *change; /* the difference that is being read, into a tree of its own */
+    struct ends outer;          /* of the text's own tree in the meantime */
 
     /* what the other entries give */
     struct tree_finding *finding;
@@ -188,7 +195,7 @@ void expect_report(struct reader *reader, struct span span, const char **names, 
 /* The parser's stack is full: an expression is nested too deeply. */
 void expect_overflow(struct reader *reader, struct span span);
 
-/* ---- build.c and statement.c: from the parser to the tree --------------------------------- */
+/* ---- build.c, statement.c and family.c: from the parser to the tree --------------------------------- */
 
 /*
  * While it grows, a list is a ring that is held by its last node, so that adding is
@@ -335,11 +342,38 @@ void build_rung(struct reader *reader, struct span span, bool otherwise,
                 const struct tree_word *outcome, struct tree_condition *conditions,
                 struct tree_tail *tails);
 void build_example(struct reader *reader, struct span span, const struct tree_word *title,
-                   bool unconfirmed, struct tree_tail *tails);
+                   struct tree_words *served, bool unconfirmed, struct tree_tail *tails);
 /* times NULL: once. */
 void build_example_finding(struct reader *reader, struct tree_finding *finding,
                            const struct tree_quantity *times);
 void build_gives(struct reader *reader, struct span span, bool propeller,
                  struct tree_words *outcomes, struct tree_reading *with, struct tree_tail *tails);
+
+void build_fact_range(struct reader *reader, struct span span, const struct tree_word *name,
+                      const struct tree_quantity *from, const struct tree_quantity *to,
+                      const struct tree_word *help);
+/* values NULL: yes or no. */
+void build_fact_values(struct reader *reader, struct span span, const struct tree_word *name,
+                       struct tree_words *values, const struct tree_word *help);
+void build_model(struct reader *reader, struct span span, const struct tree_word *name,
+                 const struct tree_word *title, const struct tree_word *like,
+                 struct tree_words *served, struct tree_effect *where, struct tree_tail *tails);
+struct tree_effect *build_effect(struct reader *reader, struct span span,
+                                 enum tree_effect_sort sort, const struct tree_word *name);
+struct tree_spans *build_span(struct reader *reader, struct span span,
+                              const struct tree_quantity *from, const struct tree_quantity *to);
+struct tree_spans *build_one_sided(struct reader *reader, struct span span,
+                                   enum tree_relation relation, const struct tree_quantity *limit);
+/* What follows goes into a tree of its own, until the next statement (build_end_change). */
+void build_change(struct reader *reader, struct span span, enum tree_change_sort sort);
+void build_end_change(struct reader *reader);
+/* A statement that holds no more than its name. */
+void build_dropped(struct reader *reader, struct span span, enum tree_shared shared,
+                   const struct tree_word *name);
+void build_dropped_kind(struct reader *reader, struct span span, struct tree_words *names);
+void build_dropped_limit(struct reader *reader, struct span span, struct tree_words *kinds,
+                         struct tree_words *zones);
+/* Where the next statement of each list goes. */
+void build_set_ends(struct ends *end, struct tree *tree);
 
 #endif

@@ -48,7 +48,12 @@ void build_begin(struct reader *reader)
     struct tree *tree = ARENA_NEW(reader->arena, struct tree);
     tree->source = reader->source;
     reader->tree = tree;
-    reader->end = (struct ends){
+    build_set_ends(&reader->end, tree);
+}
+
+void build_set_ends(struct ends *end, struct tree *tree)
+{
+    *end = (struct ends){
         .uses = &tree->uses,
         .parts = &tree->parts,
         .searches = &tree->searches,
@@ -61,6 +66,8 @@ void build_begin(struct reader *reader)
         .limits = &tree->limits,
         .checks = &tree->checks,
         .examples = &tree->examples,
+        .facts = &tree->facts,
+        .family = &tree->models,
         .lost = &tree->lost,
     };
 }
@@ -77,6 +84,7 @@ void build_close_block(struct reader *reader)
     reader->example = NULL;
     reader->last_finding = NULL;
     reader->example_faulty = false;
+    build_end_change(reader);
 }
 
 void build_version(struct reader *reader, struct span span, struct span figure)
@@ -489,10 +497,11 @@ void build_rung(struct reader *reader, struct span span, bool otherwise,
 /* ---- examples ---------------------------------------------------------------------------- */
 
 void build_example(struct reader *reader, struct span span, const struct tree_word *title,
-                   bool unconfirmed, struct tree_tail *tails)
+                   struct tree_words *served, bool unconfirmed, struct tree_tail *tails)
 {
     struct tree_example *example = ARENA_NEW(reader->arena, struct tree_example);
     example->title = *title;
+    example->served = served;
     example->unconfirmed = unconfirmed;
     example->tails = tails;
     example->span = span;

@@ -367,10 +367,67 @@ struct tree_gives {
 struct tree_example {
     struct tree_example *next;
     struct tree_word title;
+    struct tree_words *served;     /* `for BM-3A`; NULL: for every model */
     bool unconfirmed;              /* nobody has read it yet: it proves nothing */
     struct tree_tail *tails;       /* per, note */
     struct tree_finding *findings;
     struct tree_gives *gives;
+    struct span span;
+};
+
+/* ---- a family of models: facts, models and what is different in each ------------------- */
+
+struct tree_fact {                 /* `fact serial 1 .. 9999`, `fact screen one of plain, wrapped` */
+    struct tree_fact *next;
+    struct tree_word name, help;
+    bool is_range;
+    struct tree_quantity from, to; /* is_range */
+    struct tree_words *values;     /* else; NULL: yes or no */
+    struct span span;
+};
+
+struct tree_spans {                /* "100 .. 499", "612", "over 499" */
+    struct tree_spans *next;
+    bool has_from, has_to;
+    struct tree_quantity from, to;
+    bool from_open, to_open;       /* `over`, `below` */
+    struct span span;
+};
+
+enum tree_effect_sort { TREE_WITHIN_SPANS, TREE_AMONG, TREE_NOT_AMONG, TREE_SAID_YES, TREE_SAID_NO };
+
+struct tree_effect {               /* one of `where serial 500 .. 999, screen is wrapped` */
+    struct tree_effect *next;
+    enum tree_effect_sort sort;
+    struct tree_word name;
+    struct tree_spans *spans;
+    struct tree_words *values;
+    struct span span;
+};
+
+/* The lists of statements in which models may differ. */
+enum tree_shared {
+    TREE_PARTS, TREE_SEARCHES, TREE_ZONES, TREE_MEASURES, TREE_OBSERVES, TREE_KINDS, TREE_CURVES,
+    TREE_RECKONS, TREE_LIMITS, TREE_CHECKS, TREE_SHARED_COUNT
+};
+
+enum tree_change_sort { TREE_REPLACE, TREE_ADD_TO, TREE_DROP };
+
+/* A tree of one statement: what takes the place of another, is added, or names what is dropped. */
+struct tree_change {
+    struct tree_change *next;
+    enum tree_change_sort sort;
+    struct tree *tree;             /* empty where its line could not be read */
+    struct span span;              /* the word `replace`, `add` or `drop` */
+};
+
+struct tree_model {                /* `model BM-3A like BM-3 for BM-3 where ...` */
+    struct tree_model *next;
+    struct tree_word name, title, like;
+    struct tree_words *served;     /* after `for`; NULL: its own name */
+    struct tree_effect *where;
+    struct tree_tail *tails;       /* per, note */
+    struct tree_change *changes;
     struct span span;
 };
 
@@ -397,6 +454,8 @@ struct tree {
     struct tree_limit *limits;
     struct tree_check *checks;
     struct tree_example *examples;
+    struct tree_fact *facts;
+    struct tree_model *models;
     struct tree_head *second_head; /* NULL but for an error */
     struct tree_words *lost;       /* names that lines with errors would have declared, as far as
                                       they could be read: to use one is no fault of its own */

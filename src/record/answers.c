@@ -163,6 +163,18 @@ static void answers_by_part(struct intake *intake, const struct kind *check,
     }
 }
 
+/* Is it a check of another model, which may be the one that applies? */
+static bool of_another_model(const struct intake *intake, const char *name)
+{
+    for (uint32_t i = 0; i < intake->model_count; i++) {
+        const struct kind *kind = book_find_kind(intake->models[i]->book, name);
+        if (kind && kind->is_check) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /* Every key under `checks` is a check of the book. */
 static void check_keys(struct intake *intake, const struct frame_node *map)
 {
@@ -175,7 +187,7 @@ static void check_keys(struct intake *intake, const struct frame_node *map)
     }
     for (const struct frame_node *node = map->children; node; node = node->next) {
         const struct kind *kind = book_find_kind(book, node->key);
-        if (!kind || !kind->is_check) {
+        if ((!kind || !kind->is_check) && !of_another_model(intake, node->key)) {
             struct stave_problem *problem = problem_add(
                 intake->problems, STAVE_ERROR, "unknown-key", node->key_span,
                 kind ? "'%s' is a kind of damage, not a check" : "unknown check '%s'", node->key);

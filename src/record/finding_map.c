@@ -277,7 +277,10 @@ static bool unknown_key(struct filling *filling, const struct frame_node *node)
         names[count++] = part->axes[i].name;
     }
     for (uint32_t i = 0; i < OWN_KEYS; i++) {
-        names[count++] = own_keys[i];
+        bool sides = strcmp(own_keys[i], "side") == 0, places = strcmp(own_keys[i], "place") == 0;
+        if ((!sides || part->side_count) && (!places || part->place_count)) {
+            names[count++] = own_keys[i];
+        }
     }
     struct stave_problem *problem =
         problem_add(intake->problems, STAVE_ERROR, "unknown-key", node->key_span,

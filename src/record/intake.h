@@ -8,6 +8,7 @@
 #ifndef STAVE_RECORD_INTAKE_H
 #define STAVE_RECORD_INTAKE_H
 
+#include "book/family.h"
 #include "record/frame.h"
 #include "record/record.h"
 
@@ -21,6 +22,8 @@ struct intake {
     struct problems *problems;
     struct record *record;
     const struct renames *renames; /* NULL: a record made by the book itself */
+    const struct model *const *models; /* all that the record may be of, where these are several */
+    uint32_t model_count;
     const struct frame_node *root;
     struct tree_finding *lines;
     uint32_t *positions;    /* by part: how many there would be, were all fitted */
@@ -64,6 +67,12 @@ uint64_t parts_asked(const struct intake *intake, const struct part *part);
  * number is 0 for a part that is one. *used counts its words. False with an error. */
 bool parts_one(struct intake *intake, const struct tree_word *words, uint32_t count,
                const struct part **part, uint32_t *instance, uint32_t *used);
+
+/* ---- models of a family (record/choice.c) ------------------------------------------------ */
+
+/* The models that a record may be of, by what it says; 0 with errors. Sets what the record says of facts and,
+ * where it is not certain, of the models. */
+uint32_t choice_read(struct intake *intake, const struct model **models);
 
 /* ---- answers and findings ------------------------------------------------------------------ */
 

@@ -40,7 +40,7 @@ static const char **all_keys(struct intake *intake, uint32_t *count)
 {
     const struct book *book = intake->book;
     const char **names =
-        ARENA_ARRAY(intake->arena, const char *, (size_t)KNOWN_KEYS + book->part_count);
+        ARENA_ARRAY(intake->arena, const char *, (size_t)KNOWN_KEYS + book->part_count + 1);
     *count = 0;
     for (uint32_t i = 0; i < KNOWN_KEYS; i++) {
         names[(*count)++] = known_keys[i].name;
@@ -49,6 +49,9 @@ static const char **all_keys(struct intake *intake, uint32_t *count)
         if (book->parts[i].count == PART_COUNTED) {
             names[(*count)++] = parts_count_key(intake, &book->parts[i]);
         }
+    }
+    if (book->family && book->family->fact_count) {
+        names[(*count)++] = "facts";
     }
     return names;
 }
@@ -309,7 +312,8 @@ static void rename_keys(struct intake *intake, struct frame_node *map)
 }
 
 static void record_fill(struct record *record, struct frame_node *root,
-                        const struct renames *renames)
+                        const struct renames *renames, const struct model *const *models,
+                        uint32_t model_count)
 {
     struct arena *arena = record->arena;
     uint32_t parts = record->book->part_count;
@@ -319,6 +323,8 @@ static void record_fill(struct record *record, struct frame_node *root,
         .problems = &record->problems,
         .record = record,
         .renames = renames,
+        .models = models,
+        .model_count = model_count,
         .root = root,
         .positions = ARENA_ARRAY(arena, uint32_t, parts),
         .counted = ARENA_ARRAY(arena, bool, parts),
@@ -344,6 +350,43 @@ static void record_fill(struct record *record, struct frame_node *root,
     }
 }
 
+/* A record of a family: read by each model that it may be of. */
+static void family_fill(struct record *record, struct frame_node *root)
+{
+    struct arena *arena = record->arena;
+    const struct model *models[FAMILY_MODELS];
+    struct intake intake = {.arena = arena,
+                            .book = record->book,
+                            .problems = &record->problems,
+                            .record = record,
+                            .root = root};
+    uint32_t count = book_agrees(&intake) ? choice_read(&intake, models) : 0;
+    if (!count) {
+        return;
+    }
+    const struct problems **lists = ARENA_ARRAY(arena, const struct problems *, count);
+    const char **names = ARENA_ARRAY(arena, const char *, count);
+    record->others = ARENA_ARRAY(arena, struct record *, count);
+    for (uint32_t i = 0; i < count; i++) {
+        struct record *each = record_new(arena, models[i]->book);
+        each->source = record->source;
+        record_fill(each, root, NULL, models, count > 1 ? count : 0);
+        each->facts_text = record->facts_text;
+        lists[i] = &each->problems;
+        names[i] = models[i]->name;
+        record->others[i] = each;
+    }
+    struct record all = *record->others[0];
+    problems_join(&record->problems, lists, names, count);
+    all.problems = record->problems;
+    all.others = record->others + 1;
+    all.other_count = count - 1;
+    all.model_open = record->model_open;
+    all.open_fact = record->open_fact;
+    all.open_why = record->open_why;
+    *record = all;
+}
+
 struct record *record_read_anew(struct arena *arena, const struct book *book,
                                 const struct book *made_by, const struct renames *renames,
                                 const struct stave_text *text)
@@ -353,8 +396,10 @@ struct record *record_read_anew(struct arena *arena, const struct book *book,
     record->source = source_open(arena, text, SOURCE_RECORD_LIMIT, &record->problems);
     struct frame_node *root =
         record->source ? frame_read(arena, record->source, &record->problems) : NULL;
-    if (root) {
-        record_fill(record, root, renames);
+    if (root && book->family && !made_by) {
+        family_fill(record, root);
+    } else if (root) {
+        record_fill(record, root, renames, NULL, 0);
     }
     problems_sort(&record->problems);
     return record;

@@ -44,6 +44,13 @@ struct record {
     struct arena *arena;
     struct problems problems;
     const struct book *book;
+    /* Of a family, where what is recorded leaves more models than one (record/choice.c): */
+    struct record **others;     /* the same inspection by each other model that may apply */
+    uint32_t other_count;
+    bool model_open;            /* others, or some propellers so recorded are of no model */
+    const char *open_fact;      /* a fact that would tell; "" where there is none such */
+    const char *open_why;       /* "'BM-3' or 'BM-3A' may apply: fact 'serial' is not recorded" */
+    const char *facts_text;     /* "serial 612, screen wrapped", or NULL */
     const struct book *made_by; /* another book, by which it was made; else NULL */
     struct source *source;
     bool single; /* one line; then only `findings` is set, with one entry */

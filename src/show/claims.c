@@ -235,7 +235,8 @@ void show_claims(struct page *page, const struct stave_book_facts *book, const s
             show_claim(page, claim);
         }
     }
-    page_write(page, "%s %s: %zu claim%s over every finding: %zu proved", book->id, book->edition,
+    page_write(page, "%s %s%s%s: %zu claim%s over every finding: %zu proved", book->id,
+               book->edition, book->model[0] ? ", model " : "", book->model,
                claims->claim_count, claims->claim_count == 1 ? "" : "s", claims->proved);
     if (claims->refuted > 0) {
         page_write(page, ", " MARK_BAD "%zu refuted" MARK_PLAIN, claims->refuted);

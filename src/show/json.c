@@ -175,7 +175,7 @@ static void add_judgement(struct members *object, const struct stave_outcome *sc
 
 static json_t *item_value(const struct stave_outcome *scale, const struct stave_item *item)
 {
-    static const char *const sorts[] = {"finding", "check", "search", "earlier"};
+    static const char *const sorts[] = {"finding", "check", "search", "earlier", "model"};
     static const char *const seen[] = {"unknown", "new", "before"};
     struct members object = members_begin();
     members_text(&object, "item", sorts[item->item]);
@@ -276,6 +276,8 @@ static json_t *verdict_value(const stave_verdict *verdict)
     members_text(&object, "inspector", verdict->inspector);
     members_text(&object, "date", verdict->date);
     members_text(&object, "hours", verdict->hours);
+    members_text(&object, "facts", verdict->facts);
+    members_text(&object, "model_open", verdict->model_open);
     add_items(&object, verdict);
     members_add(&object, "needs", needs);
     members_add(&object, "deadlines", deadlines);

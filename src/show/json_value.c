@@ -153,6 +153,7 @@ json_t *book_value(const struct stave_book_facts *book)
     ARRAY_OF(texts, digest_value, book->texts, book->text_count)
     struct members object = members_begin();
     members_text(&object, "id", book->id);
+    members_text(&object, "model", book->model);
     members_text(&object, "title", book->title);
     members_text(&object, "edition", book->edition);
     members_text(&object, "dated", book->dated);

@@ -34,10 +34,12 @@ static void show_examples(struct page *page, const struct stave_book_facts *book
         }
     }
     if (proof->result_count == 0) {
-        page_line(page, 0, 2, "%s %s: no examples, so nothing is proved", book->id, book->edition);
+        page_line(page, 0, 2, "%s %s%s%s: no examples, so nothing is proved", book->id,
+                  book->edition, book->model[0] ? ", model " : "", book->model);
         return;
     }
-    page_write(page, "%s %s: %zu example%s: %zu passed", book->id, book->edition,
+    page_write(page, "%s %s%s%s: %zu example%s: %zu passed", book->id, book->edition,
+               book->model[0] ? ", model " : "", book->model,
                proof->result_count, proof->result_count == 1 ? "" : "s",
                proof->result_count - proof->failed);
     if (proof->failed > 0) {

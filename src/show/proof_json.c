@@ -8,6 +8,7 @@
 static json_t *result_value(const struct stave_example_result *result)
 {
     struct members object = members_begin();
+    members_text(&object, "model", result->model);
     members_text(&object, "title", result->title);
     members_text(&object, "source", result->source);
     members_text(&object, "text_name", result->text_name);

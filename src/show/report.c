@@ -52,6 +52,9 @@ static void write_who(struct page *page, const stave_verdict *verdict)
     page_raw(page, "<dl class=\"who\">\n");
     write_field(page, "Propeller", verdict->propeller);
     write_field(page, "Model", verdict->model);
+    write_field(page, "Facts", verdict->facts);
+    write_field(page, "Judged by model", verdict->book->model);
+    write_field(page, "Model is open", verdict->model_open);
     write_field(page, "Aircraft", verdict->aircraft);
     write_field(page, "In service", verdict->hours);
     write_field(page, "Inspected", verdict->date);

@@ -118,17 +118,40 @@ static void show_who(struct page *page, const stave_verdict *verdict)
         page_write(page, ", %s in service", verdict->hours);
     }
     page_row(page, ROW_INDENT, "for");
+    if (verdict->facts[0]) {
+        page_write(page, "%s", verdict->facts);
+        page_row(page, ROW_INDENT, "facts");
+    }
     page_write(page, "%s%s%s", verdict->date, verdict->inspector[0] ? ", " : "",
                verdict->inspector);
     page_row(page, ROW_INDENT, "inspected");
 }
 
+/* Of a family, by which model it was judged; and where that is open, why. */
+static void show_model(struct page *page, const stave_verdict *verdict)
+{
+    if (verdict->book->model[0]) {
+        page_write(page, "model %s of %s%s", verdict->book->model, verdict->book->id,
+                   verdict->model_open[0] ? ", which gives the worst" : "");
+        page_row(page, ROW_INDENT, "judged by");
+    }
+    if (verdict->model_open[0]) {
+        page_write(page, MARK_DOUBT "%s" MARK_PLAIN, verdict->model_open);
+        page_row(page, ROW_INDENT, "INCOMPLETE");
+    }
+}
+
 static void show_top(struct page *page, const stave_verdict *verdict)
 {
     show_answer(page, verdict);
+    if (verdict->single && verdict->book->model[0]) {
+        page_blank(page);
+        show_model(page, verdict);
+    }
     if (!verdict->single) {
         page_blank(page);
         show_who(page, verdict);
+        show_model(page, verdict);
         show_named(page, verdict,
                    verdict->outcome == show_incomplete(verdict) ? "incomplete by" : "governed by",
                    governs);

@@ -1,4 +1,5 @@
 /* What the public may know of a book. */
+#include "book/family.h"
 #include "verdict/verdict.h"
 
 static size_t count_figures(const struct book *book)
@@ -32,6 +33,7 @@ const struct stave_book_facts *facts_make(struct arena *arena, const struct book
     }
     *facts = (struct stave_book_facts){
         .id = book->id,
+        .model = book->model ? book->model->name : "",
         .title = book->title,
         .edition = book->edition,
         .dated = book->dated,

@@ -136,3 +136,27 @@ struct item item_from_answer(struct arena *arena, const struct ready_book *ready
     };
     return item;
 }
+
+struct item item_open_model(struct arena *arena, const struct ready_book *ready,
+                            const struct record *record)
+{
+    struct item item = {0};
+    uint32_t *possible = ARENA_NEW(arena, uint32_t);
+    *possible = ready->book->incomplete;
+    item.shown = (struct stave_item){
+        .item = STAVE_MODEL,
+        .id = "",
+        .part = "propeller",
+        .kind = "model",
+        .text = "",
+        .remark = "",
+        .outcome = *possible,
+        .possible = possible,
+        .possible_count = 1,
+        .guarded_outcome = -1,
+        .why_incomplete = record->open_why,
+        .uncovered = "",
+        .outline_part = UINT32_MAX,
+    };
+    return item;
+}

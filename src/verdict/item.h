@@ -26,6 +26,9 @@ struct item item_judge(struct arena *arena, struct arena *work, const struct rea
 /* What was recorded of a finding or check, and where it lies (verdict/where.c). */
 void item_set_recorded(struct arena *arena, const struct finding *finding,
                        struct stave_item *shown);
+/* An item that says that the model of a family is open. */
+struct item item_open_model(struct arena *arena, const struct ready_book *ready,
+                            const struct record *record);
 /* An item for a search, or for a check without an answer. */
 struct item item_from_answer(struct arena *arena, const struct ready_book *ready,
                              const struct answer *answer);

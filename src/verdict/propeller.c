@@ -65,7 +65,7 @@ static void collect_items(struct workshop *shop)
     const struct company *company = gather(shop);
     uint32_t next = record->finding_count;
     shop->items = ARENA_ARRAY(shop->keep, struct item,
-                              (size_t)record->finding_count + record->answer_count);
+                              (size_t)record->finding_count + record->answer_count + 1);
     for (uint32_t i = 0; i < record->finding_count; i++) {
         shop->items[shop->count++] =
             judge_one(shop, company, i);
@@ -75,6 +75,9 @@ static void collect_items(struct workshop *shop)
         shop->items[shop->count++] =
             answer->finding ? judge_one(shop, company, next++)
                             : item_from_answer(shop->arena, shop->ready, answer);
+    }
+    if (record->model_open) {
+        shop->items[shop->count++] = item_open_model(shop->arena, shop->ready, record);
     }
 }
 
@@ -191,7 +194,9 @@ static void add_needs(struct workshop *shop, size_t which, struct stave_verdict 
     }
     if (item->shown.why_incomplete[0]) {
         *ARENA_PUSH(shop->arena, *needs, verdict->need_count, *capacity) = (struct stave_need){
-            .name = item->shown.kind,
+            .name = item->shown.item == STAVE_MODEL && shop->record->open_fact[0]
+                        ? shop->record->open_fact
+                        : item->shown.kind,
             .how = text_format(shop->arena, "%s: %s", item_label(shop->arena, &item->shown),
                                item->shown.why_incomplete),
             .settles = false,
@@ -246,7 +251,9 @@ static const char *action_of(const struct workshop *shop, const struct item *ite
         }
     }
     if (shown->why_incomplete[0]) {
-        return shown->item == STAVE_SEARCH ? "search it and record that" : "take the check";
+        return shown->item == STAVE_MODEL    ? "find it out and record it"
+               : shown->item == STAVE_SEARCH ? "search it and record that"
+                                             : "take the check";
     }
     const struct outcome *outcome = &shop->record->book->scale[shown->outcome];
     return shown->outcome == 0 || !outcome->meaning[0] ? "" : outcome->meaning;
@@ -402,6 +409,8 @@ static void fill(struct arena *arena, const struct ready_book *ready, const stru
         .inspector = or_nothing(record->inspector),
         .date = or_nothing(record->date),
         .hours = or_nothing(record->hours_text),
+        .facts = or_nothing(record->facts_text),
+        .model_open = record->model_open ? record->open_why : "",
         .single = record->single,
     };
     judge_parts(&shop, verdict);
@@ -432,4 +441,46 @@ void verdict_make_since(struct arena *arena, const struct ready_book *ready,
                         const struct history *history, struct stave_verdict *verdict)
 {
     fill(arena, ready, history_now(history), history, verdict);
+}
+
+/* ---- a model that is open ------------------------------------------------------------ */
+
+static bool is_worse(const struct stave_verdict *verdict, const struct stave_verdict *than)
+{
+    return verdict->outcome != than->outcome ? verdict->outcome > than->outcome
+                                             : verdict->best > than->best;
+}
+
+void verdict_make_open(struct arena *arena, const struct ready_book *const *ready,
+                       const struct record *record, struct stave_verdict *verdict)
+{
+    if (!record->model_open) {
+        verdict_make(arena, ready[0], record, verdict);
+        return;
+    }
+    struct stave_verdict worst = {0};
+    struct record chosen = *record;
+    const struct ready_book *by = ready[0];
+    bool all_ground = true;
+    for (uint32_t i = 0; i <= record->other_count; i++) {
+        struct record each = i ? *record->others[i - 1] : *record;
+        struct stave_verdict made;
+        each.model_open = false;
+        verdict_make(arena, ready[i], &each, &made);
+        all_ground &= made.flight == STAVE_FLIGHT_NO;
+        if (i == 0 || is_worse(&made, &worst)) {
+            worst = made;
+            chosen = each;
+            by = ready[i];
+        }
+    }
+    chosen.model_open = true;
+    chosen.open_fact = record->open_fact;
+    chosen.open_why = record->open_why;
+    struct record *kept = ARENA_NEW(arena, struct record);
+    *kept = chosen;
+    verdict_make(arena, by, kept, verdict);
+    if (!all_ground && verdict->flight == STAVE_FLIGHT_NO) {
+        verdict->flight = STAVE_FLIGHT_UNKNOWN;
+    }
 }
