@@ -27,7 +27,7 @@ void show_item_name(struct page *page, const struct stave_item *item)
     if (item->id[0]) {
         page_write(page, "%s (%s, %s)", item->id, item->kind, item->part);
     } else if (item->item == STAVE_MODEL) {
-        page_raw(page, "the model");
+        page_write(page, "the model");
     } else if (item->item == STAVE_SEARCH) {
         page_write(page, "search of %s", item->part);
     } else {

@@ -160,8 +160,9 @@ static void judge_parts(struct workshop *shop, struct stave_verdict *verdict)
 
 static const char *item_label(struct arena *arena, const struct stave_item *shown)
 {
-    return shown->id[0] ? shown->id
-               : text_format(arena, "%s %s", shown->part, shown->kind);
+    return shown->item == STAVE_MODEL ? "the model"
+           : shown->id[0]             ? shown->id
+                                      : text_format(arena, "%s %s", shown->part, shown->kind);
 }
 
 /* Finds, once, what every item can be held against. */
