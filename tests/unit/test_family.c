@@ -149,15 +149,15 @@ static const struct fault {
      "line"},
     {"model M\nmodel L\n    replace limit nick, dent on tip\n        fine depth up to 0.1 mm2\n"
      "        otherwise shop\n",
-     "24:26 mixed-units: '0.1 mm2' is an area, but 'depth' is a length (in model 'L') | 12:9 declared here"},
+     "24:26 dimension: '0.1 mm2' is an area, but 'depth' is a length (in model 'L') | 12:9 declared here"},
     {"model M\n    drop zone tip\n",
-     "14:20 unknown-name: unknown zone or part 'tip' | write 'hub' or 'root'"},
+     "14:21 unknown-name: unknown zone or part 'tip' | write 'hub' or 'root'"},
     {"model M\nexample \"e\" for L\n    hub nick\n    gives shop\n",
      "22:17 unknown-name: unknown model 'L' | write 'M'"},
     {"model M\nmodel L\n    drop kind nick, dent\n    drop limit nick, dent on tip\n"
      "    drop limit nick, dent on root\n    add kind burn on hub\n    add limit burn on hub\n"
      "        otherwise shop\nexample \"e\"\n    hub nick\n    gives shop\n",
-     "30:9 unknown-name: the book knows no 'nick' on 'hub' (in model 'L') | it knows: burn"},
+     "30:9 unknown-name: unknown kind 'nick' (in model 'L') | kinds of this book: burn"},
 };
 
 static void tell(struct buffer *told, const struct stave_problem *problem)

@@ -375,7 +375,7 @@ static void test_a_long_line_is_cut_around_the_caret(void **state)
 
 static const char hostile[] = "a\nok 99 - b # TODO \\ \"q\" <x> & ]]> \33[2J \xE2\x80\xAE \xFF";
 
-static const struct stave_book_facts facts = {.id = "B\n1", .edition = "A"};
+static const struct stave_book_facts facts = {.id = "B\n1", .model = "", .edition = "A"};
 
 static stave_proof hostile_proof(struct stave_example_result *result)
 {
