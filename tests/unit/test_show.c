@@ -410,7 +410,7 @@ static void test_tap_cannot_be_forged(void **state)
     stave_proof proof = hostile_proof(&result);
     struct page page;
     page_begin(&page, 0, false);
-    show_proof_tap(&page, &facts, &proof);
+    show_proof_tap(&page, &(struct show_proved){.book = &facts, .examples = &proof});
     assert_string_equal(
         page.done.text,
         "TAP version 14\n1..1\n"
@@ -430,16 +430,16 @@ static void test_no_examples_is_a_failure_in_every_form(void **state)
     const stave_proof proof = {0};
     struct page page;
     page_begin(&page, 0, false);
-    show_proof_tap(&page, &facts, &proof);
+    show_proof_tap(&page, &(struct show_proved){.book = &facts, .examples = &proof});
     assert_non_null(strstr(page.done.text, "\n1..1\nnot ok 1 - B<U+000A>1 has at least one"));
     page_end(&page);
     page_begin(&page, 0, false);
-    show_proof_junit(&page, &facts, &proof);
+    show_proof_junit(&page, &(struct show_proved){.book = &facts, .examples = &proof});
     assert_non_null(strstr(page.done.text, "<testsuites tests=\"1\" failures=\"1\""));
     assert_non_null(strstr(page.done.text, "<failure "));
     page_end(&page);
     page_begin(&page, 0, false);
-    show_proof(&page, &facts, &proof);
+    show_proof(&page, &(struct show_proved){.book = &facts, .examples = &proof});
     assert_non_null(strstr(page.done.text, "no examples"));
     page_end(&page);
 }
@@ -451,7 +451,7 @@ static void test_junit_holds_any_text(void **state)
     stave_proof proof = hostile_proof(&result);
     struct page page;
     page_begin(&page, 0, false);
-    show_proof_junit(&page, &facts, &proof);
+    show_proof_junit(&page, &(struct show_proved){.book = &facts, .examples = &proof});
     assert_int_equal(count_lines(page.done.text), 8);
     assert_non_null(strstr(
         page.done.text, "name=\"a&lt;U+000A&gt;ok 99 - b # TODO \\ &quot;q&quot; &lt;x&gt; &amp; "
