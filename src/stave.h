@@ -626,6 +626,12 @@ struct stave_chart {
     size_t stretch_count;
 };
 
+/* What a book for a family asks of a propeller. */
+struct stave_fact {
+    const char *name, *help;
+    const char *form;            /* "1 .. 9999", "plain / wrapped", "yes / no" */
+};
+
 typedef struct stave_outline {
     const struct stave_book_facts *book;
     const char *const *library_cautions; /* which every verdict carries too */
@@ -646,6 +652,8 @@ typedef struct stave_outline {
     size_t ladder_count;
     const struct stave_chart *charts;
     size_t chart_count;
+    const struct stave_fact *facts;
+    size_t fact_count;
 } stave_outline;
 
 /* Lays open a book without errors, which must outlive the outline. */

@@ -161,6 +161,70 @@ static void name_what_falls(struct checker *checker, struct text *text, const st
     }
 }
 
+/* The one condition of a line, where all its others are releases; else NULL. */
+static const struct condition *only_condition(const struct rung *rung)
+{
+    const struct condition *only = NULL;
+    uint32_t i;
+
+    for (i = 0; i < rung->condition_count; i++) {
+        if (rung->conditions[i].sort == CONDITION_RELEASE)
+            continue;
+        if (only != NULL)
+            return NULL;
+        only = &rung->conditions[i];
+    }
+    return only;
+}
+
+/* "depth up to 1 in" and "depth over 1 in": one of the two always holds. */
+static bool bounds_meet(struct checker *checker, const struct condition *a,
+                        const struct condition *b)
+{
+    struct number upper, lower;
+    int order;
+
+    if (!relation_is_upper(a->relation) || relation_is_upper(b->relation) ||
+        !same_text(checker, a->left, b->left) ||
+        !expression_constant(checker, a->right, &upper) ||
+        !expression_constant(checker, b->right, &lower))
+        return false;
+    order = number_compare(checker->arena, upper, lower);
+    return order > 0 ||
+           (order == 0 && (!relation_is_strict(a->relation) || !relation_is_strict(b->relation)));
+}
+
+/* Lines of one condition each that leave nothing between them: all values, or all figures. */
+static bool lines_cover_all(struct checker *checker, const struct ladder *ladder)
+{
+    uint32_t i, j;
+
+    for (i = 0; i < ladder->rung_count; i++) {
+        const struct condition *a = only_condition(&ladder->rungs[i]);
+        uint64_t values;
+
+        if (rung_takes_all(&ladder->rungs[i]))
+            return true;
+        if (a == NULL)
+            continue;
+        values = a->values;
+        for (j = 0; j < ladder->rung_count; j++) {
+            const struct condition *b = only_condition(&ladder->rungs[j]);
+
+            if (b == NULL || b->sort != a->sort)
+                continue;
+            if (a->sort == CONDITION_COMPARE && bounds_meet(checker, a, b))
+                return true;
+            if (a->sort == CONDITION_AMONG && b->observation == a->observation)
+                values |= b->values;
+        }
+        if (a->sort == CONDITION_AMONG &&
+            (uint32_t)__builtin_popcountll(values) == a->observation->value_count)
+            return true;
+    }
+    return false;
+}
+
 void fall_through_check(struct checker *checker, const struct ladder *ladder)
 {
     const struct rung *last;
@@ -171,7 +235,7 @@ void fall_through_check(struct checker *checker, const struct ladder *ladder)
         ladder->kind_count == 0)
         return;
     last = &ladder->rungs[ladder->rung_count - 1];
-    if (last->otherwise || rung_takes_all(last))
+    if (last->otherwise || lines_cover_all(checker, ladder))
         return;
     text_begin(&text, checker->arena);
     name_kinds(&text, ladder);

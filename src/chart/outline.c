@@ -1,4 +1,5 @@
 /* A book laid open: its parts, zones, measures, kinds and ladders as plain data. */
+#include "book/family.h"
 #include "base/text.h"
 #include "chart/chart.h"
 
@@ -386,10 +387,34 @@ static void ladders_make(const struct outlining *at, const struct ready_book *re
     at->outline->chart_count = charts.count;
 }
 
+static void facts_lay_open(const struct outlining *at)
+{
+    const struct family *family = at->book->family;
+    if (!family) {
+        return;
+    }
+    struct stave_fact *facts = ARENA_ARRAY(at->arena, struct stave_fact, family->fact_count);
+    for (uint32_t i = 0; i < family->fact_count; i++) {
+        const struct fact *fact = &family->facts[i];
+        struct text form;
+        text_begin(&form, at->arena);
+        if (fact->is_range) {
+            text_addf(&form, "%lld .. %lld", (long long)fact->from, (long long)fact->to);
+        }
+        for (uint32_t v = 0; v < fact->value_count; v++) {
+            text_addf(&form, "%s%s", v ? " / " : "", fact->values[v]);
+        }
+        facts[i] = (struct stave_fact){fact->name, fact->help, text_done(&form)};
+    }
+    at->outline->facts = facts;
+    at->outline->fact_count = family->fact_count;
+}
+
 void outline_make(struct arena *arena, const struct ready_book *ready, stave_outline *outline)
 {
     struct outlining at = {.arena = arena, .book = ready->book, .outline = outline};
     outline->book = ready->facts;
+    facts_lay_open(&at);
     outline->library_cautions = verdict_cautions(&outline->library_caution_count);
     parts_make(&at);
     zones_make(&at);

@@ -113,7 +113,8 @@ static bool stretch_read(struct intake *intake, const struct frame_node *node,
     }
     if (parts_single(stretch->part)) {
         stretch->from = stretch->to = 1;
-        return count == 1 || not_parts(intake, node);
+        bool named = count == 1 || (count == 2 && strcmp(words[1].text, "1") == 0);
+        return named || not_parts(intake, node);
     }
     return stretch_numbers(words + 1, count - 1, stretch) ? stretch_within(intake, node, stretch)
                                                           : not_parts(intake, node);

@@ -64,6 +64,16 @@ static void write_frame(struct page *page, const stave_outline *outline)
     add_key(page, "date");
     page_raw(page, "# in service, as 812.4 h\n");
     add_key(page, "hours");
+    page_raw(page, outline->fact_count ? "facts:\n" : "");
+    for (size_t i = 0; i < outline->fact_count; i++) {
+        page_raw(page, "  # ");
+        page_escaped(page, outline->facts[i].form);
+        page_raw(page, outline->facts[i].help[0] ? "; " : "");
+        page_escaped(page, outline->facts[i].help);
+        page_raw(page, "\n  ");
+        page_escaped(page, outline->facts[i].name);
+        page_raw(page, ": not recorded\n");
+    }
 }
 
 static void write_counts(struct page *page, const stave_outline *outline)
