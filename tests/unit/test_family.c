@@ -350,7 +350,7 @@ static void test_differences(void **state)
         assert_int_equal(status, STAVE_OK);
         assert_int_equal(stave_book_model_count(family), 3);
         for (int model = 0; model < 3; model++) {
-            char name[8];
+            char name[16];
             snprintf(name, sizeof name, "M%d", model);
             plain.size = 0;
             write_head(&plain, false);
