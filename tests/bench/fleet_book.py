@@ -363,8 +363,19 @@ def decimal(value, places=6, up=False):
     scaled = Fraction(value) * 10 ** places
     whole = -(-scaled.numerator // scaled.denominator) if up else scaled.numerator // scaled.denominator
     sign, whole = ("-", -whole) if whole < 0 else ("", whole)
-    text = f"{whole // 10 ** places}.{whole % 10 ** places:0{places}d}"
+    text = f"{whole // 10 ** places}.{whole % 10 ** places:0{places}d}" if places else f"{whole}."
     return sign + text.rstrip("0").rstrip(".")
+
+
+def shown_limit(limit, unit):
+    """With at most six places; a limit that has more is rounded down to five digits that count."""
+    if (limit * 10 ** 6).denominator == 1:
+        return f"{decimal(limit)} {unit}"
+    places = 0
+    while limit * 10 ** places < 10000:
+        places += 1
+    exact = (limit * 10 ** places).denominator == 1
+    return f"{decimal(limit, places)} {unit}{'' if exact else ' (rounded)'}"
 
 
 def curve_value(name, station):
@@ -407,7 +418,7 @@ def compare(finding, condition):
     if condition.measure != "patch" and finding[condition.measure] != value:
         shown = f"{decimal(finding[condition.measure], up=True)} {condition.unit}, taken as {shown}"
     holds = value < limit if condition.below else value <= limit
-    return holds, (condition.measure, shown, f"{decimal(limit)} {condition.unit}")
+    return holds, (condition.measure, shown, shown_limit(limit, condition.unit))
 
 
 def climb(finding, ladder):

@@ -55,6 +55,18 @@ static struct stave_text read_text(const char *path)
     return read_text(path);
 }
 
+/* Another edition of a book: one point of its figure is lower. */
+static struct stave_text nudge(struct stave_text text)
+{
+    static char bytes[TEXT_ROOM];
+    memcpy(bytes, text.bytes, text.size);
+    bytes[text.size] = '\0';
+    char *point = strstr(bytes, "20 in   0.020 in");
+    assert_non_null(point);
+    memcpy(point, "20 in   0.018 in", strlen("20 in   0.018 in"));
+    return (struct stave_text){"second.stave", bytes, text.size};
+}
+
 static bool find_text(void *user, const char *from, const char *name, struct stave_text *found,
                       const char **why)
 {
@@ -256,6 +268,49 @@ static void drop_obligations(void *handle)
     stave_obligations_free(handle);
 }
 
+/* Another edition, of which the figure differs. */
+static stave_book *second_book;
+
+static enum stave_status make_changes(const struct call *call, const struct stave_host *host,
+                                      void **handle)
+{
+    stave_changes *changes = NULL;
+    enum stave_status status =
+        stave_changes_make(host, call->book, second_book, NULL, 0, &changes);
+    *handle = changes;
+    return status;
+}
+
+static uint64_t print_changes(const void *handle)
+{
+    const stave_changes *changes = handle;
+    uint64_t print = changes->amendment_count + 31 * changes->reversal_count;
+    for (size_t i = 0; i < changes->amendment_count; i++) {
+        print = mix(mix(print, changes->amendments[i].lines[0]), changes->amendments[i].lines[1]);
+    }
+    for (size_t i = 0; i < changes->reversal_count; i++) {
+        print = mix(mix(print, changes->reversals[i].other), changes->reversals[i].why);
+    }
+    return print;
+}
+
+static void drop_changes(void *handle)
+{
+    stave_changes_free(handle);
+}
+
+/* A record of the second book, judged anew by the first. */
+static enum stave_status make_anew(const struct call *call, const struct stave_host *host,
+                                   void **handle)
+{
+    static const struct stave_renamed renamed = {"blade", "blade"};
+    stave_record *record = NULL;
+    enum stave_status status = stave_record_read_anew(host, second_book, call->book, &renamed, 1,
+                                                      &call->text, &record);
+    *handle = record;
+    return status;
+}
+
 static enum stave_status make_proof(const struct call *call, const struct stave_host *host,
                                     void **handle)
 {
@@ -448,6 +503,15 @@ static void every_allocation(void **state)
     call = (struct call){"two books", STAVE_OK, make_compared, print_compared,
                          drop_compared, {0},    book,          NULL};
     refuse_all(&call, &host);
+    struct stave_text second_text = nudge(book_text);
+    assert_int_equal(stave_book_read(&host, &second_text, &second_book), STAVE_OK);
+    call = (struct call){"the changes", STAVE_OK, make_changes, print_changes,
+                         drop_changes,  {0},      book,         NULL};
+    refuse_all(&call, &host);
+    call = (struct call){"the record anew", STAVE_OK,    make_anew, print_record,
+                         drop_record,       record_text, book,      NULL};
+    refuse_all(&call, &host);
+    stave_book_free(second_book);
     call =
         (struct call){"the proof", STAVE_OK, make_proof, print_proof, drop_proof, {0}, book, NULL};
     refuse_all(&call, &host);

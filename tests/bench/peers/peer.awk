@@ -40,6 +40,24 @@ function show(value, text) {
     return shown_figure[value] = text
 }
 
+# A limit of a / d millionths, rounded down to five digits that count.
+function show_rounded(most, places, text) {
+    places = 6
+    while (most >= 100000) {
+        places--
+        most = int(most / 10)
+    }
+    while (most < 10000) {
+        places++
+        a *= 10
+        most = int(a / d)
+    }
+    exact = places > 6 && most * d == a
+    text = sprintf("%." places "f", most / 10 ^ places)
+    sub(/0+$/, "", text)
+    return text
+}
+
 function halves(value, whole) {
     whole = int(value / 1000000)
     return 2 * whole + (value > whole * 1000000)
@@ -141,9 +159,10 @@ function comparison(test, of, reading, most) {
     }
     if (sort[test] == "figure") return of "," reading "," shown[test]
     limit_of(test)
+    if (sort[test] == "lesser" && a > limit[test] * d) a = limit[test] * d
     most = int(a / d)
-    if (sort[test] == "lesser" && most > limit[test]) most = limit[test]
-    return of "," reading "," show(most) unit[test]
+    if (most * d == a) return of "," reading "," show(most) unit[test]
+    return of "," reading "," show_rounded(most) unit[test] (exact ? "" : " (rounded)")
 }
 
 function judge(zones, count, list, i, ladder, rung, worst, worst_rung, worst_told) {

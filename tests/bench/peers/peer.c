@@ -406,6 +406,32 @@ static inline char *put_reading(char *to, const struct test *test, const struct 
     return put_figure(to, value, test);
 }
 
+/* A limit of most / share millionths, rounded down to five digits that count. */
+static inline char *put_rounded(char *to, int64_t most, int64_t share, int64_t limit,
+                                const struct test *test)
+{
+    bool exact = false;
+    if (limit >= 10000) {
+        int64_t step = 1;
+        while (limit / step >= 100000) {
+            step *= 10;
+        }
+        to = put_millionths(to, limit / step * step);
+    } else { /* below 0.01: more than six places, the first two of them zeros */
+        to = put(to, "0.0", 3);
+        for (; most / share < 10000; most *= 10) {
+            *to++ = '0';
+        }
+        exact = most % share == 0;
+        to = put_whole(to, (uint64_t)(most / share));
+        while (to[-1] == '0') {
+            to--;
+        }
+    }
+    to = PUT(to, test->unit);
+    return exact ? to : put(to, " (rounded)", 10);
+}
+
 static inline char *put_told(char *to, const struct test *test, const struct finding *finding)
 {
     to = PUT(to, test->name);
@@ -424,12 +450,14 @@ static inline char *put_told(char *to, const struct test *test, const struct fin
         return PUT(to, test->shown);
     }
     const struct piece *piece = piece_at(test, finding->station);
-    int64_t limit = (test->p * (piece->a + piece->b * finding->station) + test->r * piece->d) /
-                    (piece->d * test->q);
-    if (test->sort == LESSER && limit > test->limit) {
-        limit = test->limit;
+    int64_t share = piece->d * test->q;
+    int64_t most = test->p * (piece->a + piece->b * finding->station) + test->r * piece->d;
+    if (test->sort == LESSER && most > test->limit * share) {
+        return put_figure(to, test->limit, test);
     }
-    return put_figure(to, limit, test);
+    int64_t limit = most / share;
+    return limit * share == most ? put_figure(to, limit, test)
+                                 : put_rounded(to, most, share, limit, test);
 }
 
 static inline char *put_id(char *to, struct field id, bool quotes)

@@ -93,6 +93,22 @@ local function show(value)
     return text
 end
 
+-- A limit of most / share millionths, rounded down to five digits that count.
+local function show_rounded(most, share, limit)
+    local places = 6
+    while limit >= 100000 do
+        places, limit = places - 1, floor(limit / 10)
+    end
+    while limit < 10000 do
+        places, most = places + 1, most * 10
+        limit = floor(most / share)
+    end
+    local unit = 10 ^ places
+    local whole = floor(limit / unit)
+    local text = format("%d.%0" .. format("%d", places) .. "d", whole, floor(limit - whole * unit))
+    return (text:gsub("0+$", "")), places > 6 and limit * share == most
+end
+
 local function halves(value)
     local whole = floor(value / MILLION)
     return value == whole * MILLION and 2 * whole or 2 * whole + 1
@@ -205,11 +221,18 @@ local function put_comparison(test)
     if test.sort == "figure" then return put(test.shown) end
     local inch = floor(station / MILLION)
     local piece = curves[test.curve][(inch < LAST_INCH and inch or LAST_INCH) - FIRST_INCH + 1]
-    local limit = floor((test.p * (piece[1] + piece[2] * station) + test.r * piece[3]) /
-                        (piece[3] * test.q))
-    if test.sort == "lesser" and limit > test.limit then limit = test.limit end
-    put(show(limit))
+    local share = piece[3] * test.q
+    local most = test.p * (piece[1] + piece[2] * station) + test.r * piece[3]
+    if test.sort == "lesser" and most > test.limit * share then most = test.limit * share end
+    local limit = floor(most / share)
+    if limit * share == most then
+        put(show(limit))
+        return put(unit)
+    end
+    local text, exact = show_rounded(most, share, limit)
+    put(text)
     put(unit)
+    if not exact then put(" (rounded)") end
 end
 
 local function judge(fields)

@@ -40,6 +40,19 @@ def show(value):
     return text
 
 
+def show_rounded(most, share, limit):
+    """A limit of most / share millionths, rounded down to five digits that count."""
+    places = 6
+    while limit >= 100000:
+        places, limit = places - 1, limit // 10
+    while limit < 10000:
+        places, most = places + 1, most * 10
+        limit = most // share
+    exact = places > 6 and limit * share == most
+    text = f"{limit // 10 ** places}.{limit % 10 ** places:0{places}d}".rstrip("0")
+    return text, "" if exact else " (rounded)"
+
+
 def zones_of(fields):
     part, side, place = fields[3], fields[5], fields[6]
     if blade(part):
@@ -99,8 +112,13 @@ def comparison(test, typed, taken, station):
     if sort == "figure":
         return f"{name},{reading},{test['shown']}"
     share, most = limit_of(test, station)
-    limit = most // share
-    return f"{name},{reading},{show(min(limit, test['limit']) if sort == 'lesser' else limit)}{unit}"
+    if sort == "lesser":
+        most = min(most, test["limit"] * share)
+    limit, rest = divmod(most, share)
+    if not rest:
+        return f"{name},{reading},{show(limit)}{unit}"
+    text, mark = show_rounded(most, share, limit)
+    return f"{name},{reading},{text}{unit}{mark}"
 
 
 def judge(fields):

@@ -94,7 +94,19 @@ SELECT printf('%d,%s,%s%s,%s,', f.number + 1, f.id, rung.begins,
         ELSE rtrim(rtrim(printf('%d.%06d', c.reading / 1000000, c.reading % 1000000), '0'), '.') || c.unit
         END || ',' ||
         CASE WHEN c.curve IS NULL THEN c.shown
-        ELSE rtrim(rtrim(printf('%d.%06d', c.bound / 1000000, c.bound % 1000000), '0'), '.') || c.unit
+        WHEN c.most = c.bound OR c.bound * c.share = c.most_shared
+        THEN rtrim(rtrim(printf('%d.%06d', c.bound / 1000000, c.bound % 1000000), '0'), '.') || c.unit
+        -- rounded down to five digits that count
+        WHEN c.bound >= 10000000 THEN rtrim(printf('%d.%03d', c.bound / 1000000, c.bound / 1000 % 1000), '0')
+             || c.unit || ' (rounded)'
+        WHEN c.bound >= 1000000 THEN rtrim(printf('%d.%04d', c.bound / 1000000, c.bound / 100 % 10000), '0')
+             || c.unit || ' (rounded)'
+        WHEN c.bound >= 100000 THEN rtrim(printf('0.%05d', c.bound / 10), '0') || c.unit || ' (rounded)'
+        WHEN c.bound >= 10000 THEN rtrim(printf('0.%06d', c.bound), '0') || c.unit || ' (rounded)'
+        WHEN c.bound >= 1000 THEN rtrim(printf('0.%07d', c.most_shared * 10 / c.share), '0')
+             || c.unit || iif(c.most_shared * 10 % c.share, ' (rounded)', '')
+        ELSE rtrim(printf('0.%08d', c.most_shared * 100 / c.share), '0')
+             || c.unit || iif(c.most_shared * 100 % c.share, ' (rounded)', '')
         END
     END,
     (SELECT source FROM ladder WHERE ladder.id = governing.ladder LIMIT 1))
