@@ -155,6 +155,7 @@ struct item item_open_model(struct arena *arena, const struct ready_book *ready,
         .possible_count = 1,
         .guarded_outcome = -1,
         .why_incomplete = record->open_why,
+        .why_overdue = "",
         .uncovered = "",
         .outline_part = UINT32_MAX,
     };
