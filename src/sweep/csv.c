@@ -330,7 +330,7 @@ bool csv_next_easy(struct csv *csv, struct cell *cells, uint32_t count, uint64_t
         const char *stop = at + __builtin_ctzll(stops), *to = stop;
         if (*stop == '"') {
             stop = stop == from ? easy_close(from + 1, end) : NULL;
-            if (!stop) {
+            if (!stop || stop - at >= WINDOW) { /* only the window was looked at for what is odd */
                 return false;
             }
             from++;
