@@ -11,7 +11,7 @@ struct cutter {
     struct cell *cells;
     uint64_t *seen;        /* hashes of the groups passed; 0: free */
     uint32_t seen_count;
-    bool lost;             /* a row was too long to know its group */
+    bool lost;             /* a row of which the group is not known stands before the next block */
 };
 
 struct cutter *cutter_make(struct arena *arena, const struct sweep *sweep)
@@ -216,6 +216,7 @@ struct grouping {
     uint32_t rows;             /* of it */
     bool key_known;            /* of the row before */
     size_t place;              /* to cut */
+    bool unsure;               /* the row before it may be of the group behind it */
 };
 
 static void place_to_cut(struct grouping *grouping, size_t place)
@@ -225,6 +226,7 @@ static void place_to_cut(struct grouping *grouping, size_t place)
     }
     grouping->pending_count = 0;
     grouping->place = place;
+    grouping->unsure = !grouping->key_known;
 }
 
 /* A row of another group begins at `at`. True: the block ends before it. */
@@ -279,6 +281,10 @@ static void cut_groups(struct cutter *cutter, const char *bytes, size_t size, bo
     }
     cut->size = grouping.place;
     cut->lines = csv_survey(bytes, cut->size).lines;
+    if (cut->size) { /* a row that was left behind may have been of any in the block before */
+        cut->too_large |= cutter->lost;
+        cutter->lost = grouping.unsure;
+    }
 }
 
 void cutter_cut(struct cutter *cutter, const char *bytes, size_t size, bool last,
@@ -287,10 +293,6 @@ void cutter_cut(struct cutter *cutter, const char *bytes, size_t size, bool last
     *cut = (struct stave_cut){0};
     if (cutter->sweep->grouped) {
         cut_groups(cutter, bytes, size, last, cut);
-        if (cut->size) { /* that row may have been of any of these */
-            cut->too_large |= cutter->lost;
-            cutter->lost = false;
-        }
     } else {
         cut_rows(cutter, bytes, size, last, cut);
     }
