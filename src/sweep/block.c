@@ -56,12 +56,16 @@ static struct outcome_of_row ask_guarded(struct sweeper *sweeper, uint32_t book,
     return guard(sweeper, ask_row, &asking) ? asking.result : passed_limit;
 }
 
+/* By its name, and by whether it is fit to fly. */
 static bool same_outcome(const struct sweep *sweep, const struct outcome_of_row *a,
                          const struct outcome_of_row *b)
 {
-    return a->judged == b->judged &&
-           (!a->judged || strcmp(sweep->books[0]->book->scale[a->outcome].name,
-                                 sweep->books[1]->book->scale[b->outcome].name) == 0);
+    if (a->judged != b->judged || !a->judged) {
+        return a->judged == b->judged;
+    }
+    const struct outcome *now = &sweep->books[0]->book->scale[a->outcome];
+    const struct outcome *then = &sweep->books[1]->book->scale[b->outcome];
+    return strcmp(now->name, then->name) == 0 && now->flight == then->flight;
 }
 
 /* Counts and writes what a row came to; against another book, what changes and what is not judged. */
@@ -395,6 +399,20 @@ static const char *place_members(struct sweeper *sweeper, const struct member *m
     return NULL;
 }
 
+/* Two members of one row that say the same, such as "kind" and "kind_": neither may be lost. */
+static bool says_twice(const struct sweeper *sweeper, const struct row *row)
+{
+    for (uint32_t c = sweeper->sweep->column_count; c < row->count; c++) {
+        for (uint32_t i = 0; i < c; i++) {
+            if (row->cells[i].size && row->cells[c].size &&
+                column_same(&row->columns[i], &row->columns[c])) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
 /* Id, propeller and inspection that the first row did not have: they come first all the same. */
 static bool has_late_key(const struct sweeper *sweeper, const struct row *row)
 {
@@ -425,6 +443,9 @@ static void take_object(struct answering *answering, const char *bytes, size_t s
     if (!row.fault && has_late_key(sweeper, &row)) {
         row.fault = "'id', 'propeller' or 'inspection' is no member of the first row: name it there, "
                     "if need be as null";
+    }
+    if (!row.fault && says_twice(sweeper, &row)) {
+        row.fault = "two members that say the same";
     }
     take_row(answering, &row);
 }

@@ -193,7 +193,7 @@ const char *column_resolve(struct arena *arena, const struct sweep *sweep, const
 
 /* ---- headers -------------------------------------------------------------------------------- */
 
-static bool same_column(const struct column *a, const struct column *b)
+bool column_same(const struct column *a, const struct column *b)
 {
     return a->sort == b->sort && a->sort != COLUMN_IGNORED && a->sort != COLUMN_REMARK &&
            (!a->name || strcmp(a->name, b->name) == 0);
@@ -206,7 +206,7 @@ static bool add_column(struct arena *arena, struct sweep *sweep, struct span at,
     struct column *column = &sweep->columns[sweep->column_count];
     const char *wrong = column_resolve(arena, sweep, title.bytes, title.size, column);
     for (uint32_t i = 0; !wrong && i < sweep->column_count; i++) {
-        if (same_column(column, &sweep->columns[i])) {
+        if (column_same(column, &sweep->columns[i])) {
             wrong = text_format(arena, "column '%s' says the same as column '%s'", column->title,
                                 sweep->columns[i].title);
         }

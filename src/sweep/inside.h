@@ -69,6 +69,8 @@ struct sweep {
  */
 const char *column_resolve(struct arena *arena, const struct sweep *sweep, const char *title,
                            size_t size, struct column *column);
+/* Do two columns say the same? What nobody looks at never does. */
+bool column_same(const struct column *a, const struct column *b);
 
 /* ---- CSV ------------------------------------------------------------------------------------ */
 
