@@ -147,6 +147,17 @@ size_t text_first_bad_utf8(const char *bytes, size_t size)
 {
     size_t at = 0;
     while (at < size) {
+        uint64_t eight;
+        while (size - at >= sizeof eight) { /* most text is ASCII */
+            memcpy(&eight, bytes + at, sizeof eight);
+            if (eight & UINT64_C(0x8080808080808080)) {
+                break;
+            }
+            at += sizeof eight;
+        }
+        if (at == size) {
+            break;
+        }
         size_t length =
             (unsigned char)bytes[at] < 0x80 ? 1 : text_utf8_length(bytes + at, size - at, NULL);
         if (length == 0) {
