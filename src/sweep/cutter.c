@@ -10,9 +10,12 @@ struct cutter {
     const struct sweep *sweep;
     struct cell *cells;
     uint64_t *seen;        /* hashes of the groups passed; 0: free */
-    uint32_t seen_count;
+    uint32_t seen_count, seen_room; /* the room is a power of two */
     bool lost;             /* a row of which the group is not known stands before the next block */
 };
+
+#define FIRST_ROOM 4096u
+#define MOST_ROOM (2 * SWEEP_GROUPS)
 
 struct cutter *cutter_make(struct arena *arena, const struct sweep *sweep)
 {
@@ -20,7 +23,8 @@ struct cutter *cutter_make(struct arena *arena, const struct sweep *sweep)
     *cutter = (struct cutter){.arena = arena, .sweep = sweep};
     cutter->cells = ARENA_ARRAY(arena, struct cell, 2 * SWEEP_COLUMNS);
     if (sweep->grouped) {
-        cutter->seen = ARENA_ARRAY(arena, uint64_t, 2 * SWEEP_GROUPS);
+        cutter->seen_room = FIRST_ROOM;
+        cutter->seen = ARENA_ARRAY(arena, uint64_t, cutter->seen_room);
     }
     return cutter;
 }
@@ -38,9 +42,9 @@ static uint64_t hash_cell(uint64_t hash, struct cell cell)
 
 static uint64_t *seen_slot(const struct cutter *cutter, uint64_t key)
 {
-    uint64_t at = (key ^ key >> 32) & (2 * SWEEP_GROUPS - 1);
+    uint64_t at = (key ^ key >> 32) & (cutter->seen_room - 1);
     while (cutter->seen[at] && cutter->seen[at] != key) {
-        at = (at + 1) & (2 * SWEEP_GROUPS - 1);
+        at = (at + 1) & (cutter->seen_room - 1);
     }
     return &cutter->seen[at];
 }
@@ -51,8 +55,27 @@ static bool was_seen(const struct cutter *cutter, uint64_t key)
     return cutter->seen_count >= SWEEP_GROUPS || *seen_slot(cutter, key) == key;
 }
 
+/* Half of the room stays free. It grows in few steps, as what it leaves behind is not given back. */
+static void seen_grow(struct cutter *cutter)
+{
+    const uint64_t *old = cutter->seen;
+    uint32_t room = cutter->seen_room;
+    if (2 * (cutter->seen_count + 1) <= room || room == MOST_ROOM) {
+        return;
+    }
+    uint32_t more = room > MOST_ROOM / 8 ? MOST_ROOM : 8 * room;
+    cutter->seen = ARENA_ARRAY(cutter->arena, uint64_t, more);
+    cutter->seen_room = more;
+    for (uint32_t i = 0; i < room; i++) {
+        if (old[i]) {
+            *seen_slot(cutter, old[i]) = old[i];
+        }
+    }
+}
+
 static void remember(struct cutter *cutter, uint64_t key)
 {
+    seen_grow(cutter);
     if (key && cutter->seen_count < SWEEP_GROUPS) {
         uint64_t *slot = seen_slot(cutter, key);
         cutter->seen_count += *slot != key;
