@@ -3,6 +3,7 @@
 
 #include "base/text.h"
 #include "sweep/fast.h"
+#include "sweep/stretch.h"
 
 static const char came_before[] = "its inspection came before, and its rows do not stand together: "
                                   "sort the rows by propeller and inspection";
@@ -278,9 +279,9 @@ static uint64_t given_columns(const struct row *row)
 }
 
 /* What nobody looks at has to be a text all the same. */
-static bool is_plain(const struct sweeper *sweeper, const struct row *row)
+static bool is_plain(const struct row *row)
 {
-    for (uint32_t i = 0; sweeper->odd && i < row->count; i++) {
+    for (uint32_t i = 0; i < row->count; i++) {
         struct cell cell = row->cells[i];
         if (memchr(cell.bytes, '\0', cell.size) ||
             text_first_bad_utf8(cell.bytes, cell.size) != cell.size) {
@@ -290,16 +291,19 @@ static bool is_plain(const struct sweeper *sweeper, const struct row *row)
     return true;
 }
 
-/* Answers by the fast table, where it can. `given`: the columns that hold something. */
-static bool answer_fast(struct sweeper *sweeper, const struct row *row, uint64_t given,
-                        const char *end)
+/* Answers by the fast table, where it can. */
+static bool answer_fast(struct sweeper *sweeper, const struct row *row)
 {
-    struct fast_result result;
     const struct fast *fast = sweeper->sweep->fast[0];
-    return fast && !row->fault && sweeper->sweep->book_count == 1 &&
-           row->count == sweeper->sweep->column_count && is_plain(sweeper, row) &&
-           fast_judge(fast, row->cells, given, end, &result) &&
-           fast_write(sweeper, fast, row, &result);
+    struct fast_row judging;
+    if (!fast || row->fault || sweeper->sweep->book_count > 1 ||
+        row->count != sweeper->sweep->column_count || !is_plain(row)) {
+        return false;
+    }
+    judging.cells = (struct cells){.own = row->cells};
+    judging.line = row->line;
+    fast_judge(fast, given_columns(row), &judging);
+    return fast_write(sweeper, fast, &judging, 0, 1) == 1;
 }
 
 static void take_row(struct answering *answering, const struct row *row)
@@ -307,7 +311,7 @@ static void take_row(struct answering *answering, const struct row *row)
     struct sweeper *sweeper = answering->sweeper;
     struct group *group = sweeper->group;
     if (!group) {
-        if (answer_fast(sweeper, row, given_columns(row), NULL)) {
+        if (answer_fast(sweeper, row)) {
             return;
         }
         answer_row(sweeper, row);
@@ -324,49 +328,115 @@ static void take_row(struct answering *answering, const struct row *row)
     }
 }
 
-/* The last cell of an easy row without the CR of its line end; one in quotes has none there. */
-static void drop_return(struct cell *cell, uint32_t index, uint64_t *given)
-{
-    if (cell->size && cell->bytes[cell->size - 1] == '\r' && cell->bytes[cell->size] == '\n') {
-        cell->size--;
-        *given &= ~((uint64_t)(cell->size == 0) << index);
-    }
-}
+/* ---- CSV -------------------------------------------------------------------------------------------- */
 
-static void take_csv(struct answering *answering)
+/* Takes any next row; gives how many lines it has. */
+static uint32_t take_any(struct answering *answering, struct csv *csv, uint64_t line)
 {
     struct sweeper *sweeper = answering->sweeper;
     const struct sweep *sweep = sweeper->sweep;
     struct csv_row found = {
         .cells = sweeper->cells, .most = sweep->column_count, .exact = true};
+    csv_next(csv, &found, true);
+    if (!found.blank || found.fault) {
+        struct row row = {.columns = sweep->columns, .cells = found.cells,
+                          .count = sweep->column_count, .line = line, .fault = found.fault};
+        if (found.quoted && !found.fault) {
+            csv_undouble(sweeper->scratch, &found);
+        }
+        take_row(answering, &row);
+    }
+    return found.lines;
+}
+
+/* Easy rows that wait for their answers. */
+struct waiting {
+    uint32_t count;
+    struct fast_row rows[FAST_ROWS];
+};
+
+/* What the fast table did not answer. */
+static void answer_otherwise(struct answering *answering, const struct fast_row *row)
+{
+    struct sweeper *sweeper = answering->sweeper;
+    const struct sweep *sweep = sweeper->sweep;
+    if (row->cells.quotes) {
+        const char *from = row->cells.start + row->cells.stops[0];
+        struct csv csv;
+        csv_begin(&csv, from,
+                  (size_t)(answering->block->bytes + answering->block->size - from));
+        take_any(answering, &csv, row->line);
+        return;
+    }
+    for (uint32_t c = 0; c < sweep->column_count; c++) {
+        sweeper->cells[c] = cells_at(&row->cells, c);
+    }
+    answer_row(sweeper, &(struct row){.columns = sweep->columns, .cells = sweeper->cells,
+                                      .count = sweep->column_count, .line = row->line});
+    arena_release(sweeper->scratch, answering->mark);
+}
+
+static void answer_waiting(struct answering *answering)
+{
+    struct sweeper *sweeper = answering->sweeper;
+    const struct sweep *sweep = sweeper->sweep;
+    struct waiting *waiting = sweeper->waiting;
+    fast_judge_easy(sweep->fast[0], waiting->rows, waiting->count);
+    for (uint32_t i = 0; i < waiting->count; i++) {
+        i = fast_write(sweeper, sweep->fast[0], waiting->rows, i, waiting->count);
+        if (i < waiting->count) {
+            answer_otherwise(answering, &waiting->rows[i]);
+        }
+    }
+    waiting->count = 0;
+}
+
+/* The rows of a stretch; gives where to go on. */
+static const char *take_stretch(struct answering *answering, const char *at, const char *end,
+                                uint64_t *line)
+{
+    struct sweeper *sweeper = answering->sweeper;
+    struct stretch *stretch = sweeper->stretch;
+    struct waiting *waiting = sweeper->waiting;
+    enum stretch_row found;
+    waiting->count = 0;
+    stretch_look(stretch, answering->block->bytes, at, end);
+    do {
+        struct fast_row *row = &waiting->rows[waiting->count];
+        found = stretch_row(stretch, sweeper->sweep->column_count, &row->cells, row->stops);
+        if (found == STRETCH_EASY) {
+            row->line = (*line)++;
+            waiting->count++;
+        }
+        if (found != STRETCH_EASY || waiting->count == FAST_ROWS) {
+            answer_waiting(answering);
+        }
+        if (found == STRETCH_HARD || (found == STRETCH_OVER && stretch_at(stretch) == at)) {
+            struct csv csv;
+            const char *hard = stretch_at(stretch);
+            csv_begin(&csv, hard, (size_t)(end - hard));
+            *line += take_any(answering, &csv, *line);
+            if (!stretch_go_on(stretch, csv.at)) {
+                return csv.at;
+            }
+        }
+    } while (found != STRETCH_OVER);
+    return stretch_at(stretch);
+}
+
+static void take_csv(struct answering *answering)
+{
+    struct sweeper *sweeper = answering->sweeper;
+    const struct stave_block *block = answering->block;
+    const char *at = block->bytes, *end = at + block->size;
+    uint64_t line = block->first_line;
     struct csv csv;
-    uint64_t line = answering->block->first_line;
-    csv_begin(&csv, answering->block->bytes, answering->block->size);
-    bool easy = !sweeper->group && sweep->fast[0] && sweep->book_count == 1;
-    while (csv.at < csv.end) {
-        struct row plain = {.columns = sweep->columns, .cells = found.cells,
-                            .count = sweep->column_count, .line = line};
-        uint64_t given;
-        if (easy && csv_next_easy(&csv, found.cells, found.most, &given, &sweeper->odd)) {
-            line++;
-            drop_return(&found.cells[found.most - 1], found.most - 1, &given);
-            if (!answer_fast(sweeper, &plain, given, csv.end)) {
-                answer_row(sweeper, &plain);
-                arena_release(sweeper->scratch, answering->mark);
-            }
-            continue;
-        }
-        csv_next(&csv, &found, true);
-        sweeper->odd = true;
-        if (!found.blank || found.fault) {
-            struct row row = {.columns = sweep->columns, .cells = found.cells,
-                              .count = sweep->column_count, .line = line, .fault = found.fault};
-            if (found.quoted && !found.fault) {
-                csv_undouble(sweeper->scratch, &found);
-            }
-            take_row(answering, &row);
-        }
-        line += found.lines;
+    csv_begin(&csv, at, block->size);
+    while (!sweeper->stretch && csv.at < end) {
+        line += take_any(answering, &csv, line);
+    }
+    while (sweeper->stretch && at < end) {
+        at = take_stretch(answering, at, end, &line);
     }
 }
 
@@ -478,7 +548,6 @@ void sweeper_answer(struct sweeper *sweeper, const struct stave_block *block, co
     };
     sweeper->answers.size = 0;
     sweeper->file = block->file;
-    sweeper->odd = true;
     if (sweeper->sweep->json_in) {
         take_json(&answering);
     } else {
@@ -488,6 +557,9 @@ void sweeper_answer(struct sweeper *sweeper, const struct stave_block *block, co
         group_end(sweeper, answering.refusal);
         sweeper->group->spoiled_before = false;
         arena_release(sweeper->scratch, answering.mark);
+    }
+    if (sweeper->by_line) {
+        fast_count(sweeper, sweeper->sweep->fast[0]);
     }
     *answers = sweeper->answers.bytes ? sweeper->answers.bytes : "";
     *size = sweeper->answers.size;
@@ -524,8 +596,15 @@ struct sweeper *sweeper_make(struct arena *kept, struct arena *row, const struct
     sweeper->cells = ARENA_ARRAY(kept, struct cell, 2 * SWEEP_COLUMNS);
     sweeper->own_columns = ARENA_ARRAY(kept, struct column, 2 * SWEEP_COLUMNS);
     memcpy(sweeper->own_columns, sweep->columns, sweep->column_count * sizeof *sweep->columns);
+    if (sweep->fast[0]) {
+        sweeper->by_line = ARENA_ARRAY(kept, uint32_t, sweep->fast[0]->count_count);
+    }
     if (sweep->grouped) {
         sweeper->group = ARENA_NEW(kept, struct group);
+    } else if (sweep->fast[0] && sweep->book_count == 1 && !sweep->json_in) {
+        sweeper->stretch = ARENA_NEW(kept, struct stretch);
+        stretch_begin(sweeper->stretch);
+        sweeper->waiting = ARENA_NEW(kept, struct waiting);
     }
     return sweeper;
 }

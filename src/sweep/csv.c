@@ -55,14 +55,14 @@ static inline uint64_t window_mask(struct csv *csv, const char *window)
 
 void csv_begin(struct csv *csv, const char *bytes, size_t size)
 {
-    *csv = (struct csv){.at = bytes, .end = bytes + size, .easy = true};
+    *csv = (struct csv){.at = bytes, .end = bytes + size, .moved = true};
 }
 
 static void go_to(struct csv *csv, const char *at)
 {
     csv->at = csv->window = at;
     csv->mask = at < csv->end ? window_mask(csv, at) : 0;
-    csv->easy = false;
+    csv->moved = false;
 }
 
 /* The next comma, quote or line end, or the end. */
@@ -224,7 +224,7 @@ static bool check_row(struct csv *csv, struct csv_row *row, const char *start, b
 bool csv_next(struct csv *csv, struct csv_row *row, bool last)
 {
     const char *start = csv->at;
-    if (csv->easy) {
+    if (csv->moved) {
         go_to(csv, start);
     }
     const struct csv before = *csv;
@@ -250,106 +250,6 @@ bool csv_next(struct csv *csv, struct csv_row *row, bool last)
         *csv = before;
     }
     return good;
-}
-
-/* ---- easy rows ------------------------------------------------------------------------------ */
-
-#ifdef __SSE2__
-
-/* Of 64 bytes: which are commas, which are line ends or quotes. */
-static inline uint64_t commas_of(const char *bytes, uint64_t *stops, bool *odd)
-{
-    const __m128i comma = _mm_set1_epi8(','), line_end = _mm_set1_epi8('\n'),
-                  quote = _mm_set1_epi8('"'), blank = _mm_set1_epi8(' ');
-    uint64_t commas = 0, found = 0;
-    __m128i low = _mm_setzero_si128();
-    for (unsigned i = 0; i < 4; i++) {
-        __m128i all = _mm_loadu_si128((const __m128i *)(const void *)(bytes + 16 * i));
-        __m128i line = _mm_cmpeq_epi8(all, line_end);
-        __m128i stop = _mm_or_si128(line, _mm_cmpeq_epi8(all, quote));
-        commas |= (uint64_t)(uint32_t)_mm_movemask_epi8(_mm_cmpeq_epi8(all, comma)) << 16 * i;
-        found |= (uint64_t)(uint32_t)_mm_movemask_epi8(stop) << 16 * i;
-        /* Below a blank, also what is no ASCII, as bytes have a sign here. */
-        low = _mm_or_si128(low, _mm_andnot_si128(line, _mm_cmplt_epi8(all, blank)));
-    }
-    *odd |= _mm_movemask_epi8(low) != 0;
-    *stops = found;
-    return commas;
-}
-
-#else
-
-static inline uint64_t commas_of(const char *bytes, uint64_t *stops, bool *odd)
-{
-    uint64_t commas = 0;
-    *stops = 0;
-    for (unsigned i = 0; i < WINDOW; i++) {
-        unsigned char c = (unsigned char)bytes[i];
-        commas |= (uint64_t)(c == ',') << i;
-        *stops |= (uint64_t)(c == '"' || c == '\n') << i;
-        *odd |= (c < ' ' && c != '\n') || c >= 128;
-    }
-    return commas;
-}
-
-#endif
-
-/* What stands behind the closing quote of an easy cell: its comma or line end. NULL: not easy. */
-static const char *easy_close(const char *from, const char *end)
-{
-    const char *close = memchr(from, '"', (size_t)(end - from));
-    if (!close || close + 1 == end || (close[1] != ',' && close[1] != '\n') ||
-        memchr(from, '\n', (size_t)(close - from))) {
-        return NULL;
-    }
-    return close + 1;
-}
-
-bool csv_next_easy(struct csv *csv, struct cell *cells, uint32_t count, uint64_t *given, bool *odd)
-{
-    const char *at = csv->at, *from = at, *end = csv->end;
-    uint32_t found = 0, last = count - 1;
-    uint64_t set = 0;
-    *odd = false;
-    while (end - at >= WINDOW && at - csv->at < (ptrdiff_t)SWEEP_ROW_LIMIT / 2) {
-        uint64_t stops, commas = commas_of(at, &stops, odd);
-        uint64_t before = stops ? (stops & -stops) - 1 : UINT64_MAX;
-        for (commas &= before; commas; commas &= commas - 1) {
-            const char *comma = at + __builtin_ctzll(commas);
-            if (found == last) {
-                return false; /* too many */
-            }
-            cells[found] = (struct cell){from, (uint32_t)(comma - from)};
-            set |= (uint64_t)(comma != from) << found++;
-            from = comma + 1;
-        }
-        if (!stops) {
-            at += WINDOW;
-            continue;
-        }
-        const char *stop = at + __builtin_ctzll(stops), *to = stop;
-        if (*stop == '"') {
-            stop = stop == from ? easy_close(from + 1, end) : NULL;
-            if (!stop || stop - at >= WINDOW) { /* only the window was looked at for what is odd */
-                return false;
-            }
-            from++;
-            to = stop - 1;
-        }
-        if ((*stop == '\n') != (found == last)) {
-            return false;
-        }
-        cells[found] = (struct cell){from, (uint32_t)(to - from)};
-        set |= (uint64_t)(to != from) << found++;
-        at = from = stop + 1;
-        if (*stop == '\n') {
-            *given = set;
-            csv->at = at;
-            csv->easy = true;
-            return true;
-        }
-    }
-    return false;
 }
 
 /* ---- doubled quotes ---------------------------------------------------------------------------- */
@@ -387,24 +287,44 @@ static void survey_bytes(const char *bytes, size_t size, struct survey *survey)
     }
 }
 
+#ifdef __SSE2__
+
+/* Of up to 4096 bytes, in pieces of 64: line ends are counted by byte, up to 255 each. */
+static inline uint64_t survey_pieces(const char *bytes, size_t size, __m128i *quotes)
+{
+    const __m128i quote = _mm_set1_epi8('"'), line_end = _mm_set1_epi8('\n');
+    __m128i counts = _mm_setzero_si128(), any = *quotes;
+    for (size_t i = 0; i < size; i += 64) {
+        const __m128i *at = (const __m128i *)(const void *)(bytes + i);
+        __m128i a = _mm_loadu_si128(at), b = _mm_loadu_si128(at + 1);
+        __m128i c = _mm_loadu_si128(at + 2), d = _mm_loadu_si128(at + 3);
+        __m128i lines = _mm_add_epi8(_mm_cmpeq_epi8(a, line_end), _mm_cmpeq_epi8(b, line_end));
+        lines = _mm_add_epi8(lines, _mm_cmpeq_epi8(c, line_end));
+        lines = _mm_add_epi8(lines, _mm_cmpeq_epi8(d, line_end));
+        counts = _mm_sub_epi8(counts, lines);
+        any = _mm_or_si128(any, _mm_or_si128(_mm_cmpeq_epi8(a, quote), _mm_cmpeq_epi8(b, quote)));
+        any = _mm_or_si128(any, _mm_or_si128(_mm_cmpeq_epi8(c, quote), _mm_cmpeq_epi8(d, quote)));
+    }
+    *quotes = any;
+    uint64_t sums[2];
+    counts = _mm_sad_epu8(counts, _mm_setzero_si128());
+    memcpy(sums, &counts, sizeof sums);
+    return sums[0] + sums[1];
+}
+
+#endif
+
 struct survey csv_survey(const char *bytes, size_t size)
 {
     struct survey survey = {0};
     size_t i = 0;
 #ifdef __SSE2__
-    __m128i quotes = _mm_setzero_si128(), lines = _mm_setzero_si128();
-    while (size - i >= 16) {
-        __m128i counts = _mm_setzero_si128(); /* each up to 255 */
-        for (unsigned n = 0; n < 255 && size - i >= 16; n++, i += 16) {
-            __m128i all = _mm_loadu_si128((const __m128i *)(const void *)(bytes + i));
-            quotes = _mm_or_si128(quotes, _mm_cmpeq_epi8(all, _mm_set1_epi8('"')));
-            counts = _mm_sub_epi8(counts, _mm_cmpeq_epi8(all, _mm_set1_epi8('\n')));
-        }
-        lines = _mm_add_epi64(lines, _mm_sad_epu8(counts, _mm_setzero_si128()));
+    __m128i quotes = _mm_setzero_si128();
+    while (size - i >= 64) { /* 63 * 4 line ends still fit a byte */
+        size_t piece = size - i < 63 * 64 ? (size - i) / 64 * 64 : 63 * 64;
+        survey.lines += survey_pieces(bytes + i, piece, &quotes);
+        i += piece;
     }
-    uint64_t sums[2];
-    memcpy(sums, &lines, sizeof sums);
-    survey.lines = sums[0] + sums[1];
     survey.quotes = _mm_movemask_epi8(quotes) != 0;
 #endif
     survey_bytes(bytes + i, size - i, &survey);

@@ -3,17 +3,14 @@
 
 #include <string.h>
 
+#include "base/text.h"
+
 #define NO_COLUMN (-1)
 #define BIT_COLUMNS 64 /* columns have to fit a set */
 
-static uint64_t bit(int16_t column)
-{
-    return column < 0 ? 0 : UINT64_C(1) << column;
-}
-
 /* ---- columns ------------------------------------------------------------------------------ */
 
-static int16_t find_column(const struct sweep *sweep, enum column_sort sort, const char *name)
+int16_t fast_column(const struct sweep *sweep, enum column_sort sort, const char *name)
 {
     for (uint32_t i = 0; i < sweep->column_count; i++) {
         const struct column *column = &sweep->columns[i];
@@ -24,9 +21,8 @@ static int16_t find_column(const struct sweep *sweep, enum column_sort sort, con
     return NO_COLUMN;
 }
 
-/* A value in millionths of a unit; false where it is no whole number of them. */
-static bool millionths(struct arena *arena, struct number value, const struct unit *unit,
-                       int64_t *whole)
+bool fast_millionths(struct arena *arena, struct number value, const struct unit *unit,
+                     int64_t *whole)
 {
     struct number figure = number_divide(arena, value, unit->factor);
     return fast_whole(number_multiply(arena, figure, NUMBER_INT(FAST_MILLION)), whole);
@@ -41,78 +37,128 @@ static bool millionths_within(struct arena *arena, struct number value, const st
     return fast_whole(number_round_whole(arena, figure, how), whole);
 }
 
-static struct number unit_scale(struct arena *arena, const struct unit *unit)
-{
-    return number_divide(arena, unit->factor, NUMBER_INT(FAST_MILLION));
-}
-
 /* ---- what is recorded ----------------------------------------------------------------------- */
 
-static bool take_measure(struct fast_making *making, uint32_t index, struct fast_record *record)
+struct fast_values fast_values_make(struct arena *arena, const char *const *names, uint32_t count,
+                                    int16_t column)
+{
+    uint64_t *keys = ARENA_ARRAY(arena, uint64_t, count + FAST_FEW);
+    for (uint32_t i = 0; i < count; i++) {
+        keys[i] = fast_name_key(names[i], (uint32_t)strlen(names[i]), false);
+    }
+    return (struct fast_values){.keys = keys, .names = names, .count = count, .column = column};
+}
+
+/* How it is rounded: down to a step, and up one more where twice the rest exceeds made->rest. */
+static bool take_step(struct fast_making *making, const struct variable *variable,
+                      const struct unit *unit, int64_t high, struct fast_measure *made)
+{
+    bool nearest = variable->stepping == TREE_READ_NEAREST;
+    int64_t step = 1;
+    if ((nearest || variable->stepping == TREE_READ_UP_TO) &&
+        (!fast_millionths(making->arena, variable->step, unit, &step) || step < 1 ||
+         step > INT64_C(1) << 60)) {
+        return false;
+    }
+    made->step = (uint64_t)step;
+    if (step == 1) { /* nothing to round: down by less than one, and up again */
+        made->inverse = UINT64_MAX;
+        return true;
+    }
+    made->odd = nearest;
+    made->rest = nearest ? step : variable->round_down ? INT64_MAX : 0;
+    /* typed * inverse / 2^64 is typed / step without its rest, exactly, while typed * step < 2^64. */
+    if (high < (INT64_C(1) << 62) / step) {
+        made->inverse = UINT64_MAX / made->step + 1;
+    }
+    return true;
+}
+
+/* Of dockets with the same measure, it is kept once. False where there are too many. */
+static bool keep_measure(struct fast_making *making, const struct fast_measure *made,
+                         uint8_t *index)
+{
+    struct fast *fast = making->fast;
+    uint32_t i = 0;
+    while (i < fast->measure_count && memcmp(&fast->measures[i], made, sizeof *made) != 0) {
+        i++;
+    }
+    if (i == FAST_SEEN) {
+        return false;
+    }
+    if (i == fast->measure_count) {
+        struct fast_measure *kept = ARENA_PUSH(making->arena, fast->measures,
+                                               fast->measure_count, fast->measure_capacity);
+        memcpy(kept, made, sizeof *made);
+    }
+    *index = (uint8_t)i;
+    return true;
+}
+
+static bool take_measure(struct fast_making *making, uint32_t index)
 {
     struct arena *arena = making->arena;
     const struct measure *measure = making->docket->kind->records[index].measure;
     const struct variable *variable = &making->docket->variables[index];
-    record->column = find_column(making->sweep, COLUMN_MEASURE, measure->name);
-    const struct unit *unit =
-        record->column < 0 ? NULL : making->sweep->columns[record->column].unit;
+    struct fast_measure made;
+    memset(&made, 0, sizeof made); /* it is compared as bytes */
+    made.column = fast_column(making->sweep, COLUMN_MEASURE, measure->name);
+    const struct unit *unit = made.column < 0 ? NULL : making->sweep->columns[made.column].unit;
+    int64_t high;
     if (!unit || number_sign(measure->from) < 0 ||
-        !millionths_within(arena, measure->from, unit, NUMBER_UP, &record->low) ||
-        !millionths_within(arena, measure->to, unit, NUMBER_DOWN, &record->high)) {
+        !millionths_within(arena, measure->from, unit, NUMBER_UP, &made.low) ||
+        !millionths_within(arena, measure->to, unit, NUMBER_DOWN, &high) || high < made.low ||
+        high >= INT64_C(1) << 60 || !take_step(making, variable, unit, high, &made)) {
         return false;
     }
-    record->rounds =
-        variable->stepping == TREE_READ_UP_TO || variable->stepping == TREE_READ_NEAREST;
-    record->round_down = variable->round_down;
-    record->to_nearest = variable->stepping == TREE_READ_NEAREST;
-    if (record->rounds && (!millionths(arena, variable->step, unit, &record->step) ||
-                           record->step > INT64_C(1) << 60)) {
-        return false;
-    }
-    /* typed * inverse / 2^64 is typed / step without its rest, exactly, while typed * step < 2^64. */
-    if (record->rounds && record->step > 1 && record->high < (INT64_C(1) << 62) / record->step) {
-        record->inverse = UINT64_MAX / (uint64_t)record->step + 1;
-    }
+    made.range = (uint64_t)(high - made.low);
     making->units[index] = unit;
-    making->scales[index] = unit_scale(arena, unit);
-    making->greatest[index] = record->high + (record->rounds ? record->step : 0);
-    return record->high < INT64_C(1) << 60;
+    making->scales[index] = number_divide(arena, unit->factor, NUMBER_INT(FAST_MILLION));
+    making->greatest[index] = high + (int64_t)made.step;
+    making->made->needed |= fast_bit(made.column);
+    return keep_measure(making, &made, &making->made->records[index]);
 }
 
-static const uint64_t *name_keys(struct arena *arena, const char *const *names, uint32_t count)
+static bool take_observation(struct fast_making *making, uint32_t index)
 {
-    uint64_t *keys = ARENA_ARRAY(arena, uint64_t, count);
-    for (uint32_t i = 0; i < count; i++) {
-        keys[i] = fast_name_key(names[i], (uint32_t)strlen(names[i]), NULL);
+    struct fast *fast = making->fast;
+    const struct observation *observation = making->docket->kind->records[index].observation;
+    const char *const *values = (const char *const *)observation->values;
+    int16_t column = fast_column(making->sweep, COLUMN_OBSERVATION, observation->name);
+    uint32_t i = 0;
+    while (i < fast->observation_count && fast->observations[i].names != values) {
+        i++;
     }
-    return keys;
+    if (column < 0 || i == FAST_SEEN) {
+        return false;
+    }
+    if (i == fast->observation_count) {
+        *ARENA_PUSH(making->arena, fast->observations, fast->observation_count,
+                    fast->observation_capacity) =
+            fast_values_make(making->arena, values, observation->value_count, column);
+    }
+    making->scales[index] = NUMBER_INT(1);
+    making->made->needed |= fast_bit(column);
+    making->made->records[index] = (uint8_t)(FAST_SEEN | i);
+    return true;
 }
 
 static bool take_records(struct fast_making *making)
 {
-    struct fast_docket *made = making->made;
     const struct kind *kind = making->docket->kind;
+    struct fast_docket *made = making->made;
+    made->record_count = (uint8_t)kind->record_count;
     for (uint32_t i = 0; i < kind->record_count; i++) {
-        struct fast_record *record = &made->records[i];
-        record->measured = kind->records[i].measure != NULL;
-        record->observation = kind->records[i].observation;
-        if (record->measured) {
-            if (!take_measure(making, i, record)) {
-                return false;
-            }
-        } else {
-            record->column =
-                find_column(making->sweep, COLUMN_OBSERVATION, record->observation->name);
-            record->keys = name_keys(making->arena, (const char *const *)record->observation->values,
-                                     record->observation->value_count);
-            making->scales[i] = NUMBER_INT(1);
-        }
-        if (record->column < 0) {
+        bool measured = kind->records[i].measure != NULL;
+        if (!(measured ? take_measure(making, i) : take_observation(making, i))) {
             return false;
         }
-        made->needed |= bit(record->column);
+        if (measured) {
+            made->measured[made->measured_count++] = (uint8_t)i;
+        } else {
+            made->seen[made->seen_count++] = (uint8_t)i;
+        }
     }
-    made->record_count = kind->record_count;
     return true;
 }
 
@@ -121,9 +167,11 @@ static bool take_products(struct fast_making *making)
 {
     const struct docket *docket = making->docket;
     struct fast_docket *made = making->made;
+    struct fast_product *products = ARENA_ARRAY(making->arena, struct fast_product, FAST_SLOTS);
+    made->products = products;
     for (uint32_t v = docket->kind->record_count; v < docket->variable_count; v++) {
         const struct variable *variable = &docket->variables[v];
-        struct fast_product *product = &made->products[made->product_count++];
+        struct fast_product *product = &products[made->product_count++];
         product->slot = (uint8_t)v;
         if (variable->sort != VARIABLE_PRODUCT) {
             return false;
@@ -152,52 +200,6 @@ static bool take_products(struct fast_making *making)
     return true;
 }
 
-/* ---- where it lies ------------------------------------------------------------------------------ */
-
-static void make_buckets(struct fast_axis *axis)
-{
-    uint64_t range = (uint64_t)(axis->high - axis->low);
-    axis->shift = 0;
-    while (range >> axis->shift >= FAST_BUCKETS) {
-        axis->shift++;
-    }
-    uint32_t last = 0;
-    for (uint32_t i = 0; i <= FAST_BUCKETS; i++) {
-        int64_t begin = axis->low + (int64_t)((uint64_t)i << axis->shift);
-        while (last + 1 < axis->breakpoint_count && axis->breakpoints[last + 1] <= begin) {
-            last++;
-        }
-        axis->bucket[i] = (uint16_t)last;
-    }
-}
-
-static bool take_axis(struct fast_making *making, uint32_t index)
-{
-    struct arena *arena = making->arena;
-    const struct docket *docket = making->docket;
-    const struct axis *axis = &docket->part->axes[index];
-    struct fast_axis *made = &making->made->axes[index];
-    made->column = find_column(making->sweep, COLUMN_AXIS, axis->name);
-    const struct unit *unit = made->column < 0 ? NULL : making->sweep->columns[made->column].unit;
-    if (!unit || number_sign(axis->from) < 0 || !millionths(arena, axis->from, unit, &made->low) ||
-        !millionths(arena, axis->to, unit, &made->high)) {
-        return false;
-    }
-    making->axis_units[index] = unit;
-    made->breakpoint_count = docket->axes[index].breakpoint_count;
-    made->breakpoints = ARENA_ARRAY(arena, int64_t, made->breakpoint_count);
-    for (uint32_t i = 0; i < made->breakpoint_count; i++) {
-        if (!millionths(arena, docket->axes[index].breakpoints[i], unit, &made->breakpoints[i])) {
-            return false;
-        }
-    }
-    make_buckets(made);
-    making->made->needed |= bit(made->column);
-    /* The ends of the axis are breakpoints. */
-    return made->breakpoint_count >= 2 && made->breakpoints[0] == made->low &&
-           made->breakpoints[made->breakpoint_count - 1] == made->high;
-}
-
 static bool takes_along(const struct kind *kind, const struct part *part)
 {
     int32_t position = kind_part_position(kind, part);
@@ -209,110 +211,9 @@ static bool takes_along(const struct kind *kind, const struct part *part)
     return false;
 }
 
-static bool take_places(struct fast_making *making)
-{
-    const struct docket *docket = making->docket;
-    const struct part *part = docket->part;
-    struct fast_docket *made = making->made;
-    made->side_column = made->place_column = NO_COLUMN;
-    made->by_place = docket->by_place;
-    made->axis_count = docket->axis_count;
-    made->cell_count = docket->cell_count;
-    for (uint32_t a = 0; a < docket->axis_count; a++) {
-        made->cells_of[a] = docket->axes[a].cell_count;
-        if (!docket->by_place && !take_axis(making, a)) {
-            return false;
-        }
-    }
-    if (part->side_count) {
-        made->side_column = find_column(making->sweep, COLUMN_SIDE, NULL);
-        made->side_keys = name_keys(making->arena, (const char *const *)part->sides, part->side_count);
-    }
-    if (docket->by_place) {
-        made->place_column = find_column(making->sweep, COLUMN_PLACE, NULL);
-        made->place_keys = name_keys(making->arena, (const char *const *)part->places, part->place_count);
-    }
-    made->needed |= bit(made->side_column) | bit(made->place_column);
-    return (!part->side_count || made->side_column >= 0) &&
-           (!docket->by_place || made->place_column >= 0) && !takes_along(docket->kind, part);
-}
-
-/* ---- which limits are met where -------------------------------------------------------------------- */
-
-struct lists {
-    uint64_t masks[FAST_LISTS]; /* by list: the limits of it */
-    uint32_t count;
-};
-
-static bool list_of(struct lists *lists, uint64_t mask, uint16_t *list)
-{
-    for (uint32_t i = 0; i < lists->count; i++) {
-        if (lists->masks[i] == mask) {
-            *list = (uint16_t)i;
-            return true;
-        }
-    }
-    if (lists->count == FAST_LISTS) {
-        return false;
-    }
-    *list = (uint16_t)lists->count;
-    lists->masks[lists->count++] = mask;
-    return true;
-}
-
-static bool has_bit(const uint64_t *bits, size_t at)
-{
-    return bits[at / 64] >> (at % 64) & 1;
-}
-
-static bool take_lists(struct fast_making *making)
-{
-    const struct docket *docket = making->docket;
-    size_t count = (size_t)docket->side_count * docket->cell_count, members = 0;
-    struct lists *lists = ARENA_NEW(making->arena, struct lists);
-    if (count > FAST_CELLS || docket->limit_count > 64) {
-        return false;
-    }
-    uint16_t *by_cell = ARENA_ARRAY(making->arena, uint16_t, count);
-    lists->count = 1; /* the first one: no limit at all */
-    for (size_t at = 0; at < count; at++) {
-        uint64_t mask = 0;
-        for (uint32_t l = 0; l < docket->limit_count; l++) {
-            mask |= (uint64_t)has_bit(docket->limits[l].cells, at) << l;
-        }
-        if (!list_of(lists, mask, &by_cell[at])) {
-            return false;
-        }
-        /* A place is covered exactly where a limit is met. */
-        if (has_bit(docket->covered, at) != (mask != 0)) {
-            return false;
-        }
-    }
-    for (uint32_t i = 0; i < lists->count; i++) {
-        members += (size_t)__builtin_popcountll(lists->masks[i]);
-    }
-    uint16_t *start = ARENA_ARRAY(making->arena, uint16_t, lists->count + 1);
-    uint16_t *limits = ARENA_ARRAY(making->arena, uint16_t, members);
-    if (members > UINT16_MAX) {
-        return false;
-    }
-    uint16_t next = 0;
-    for (uint32_t i = 0; i < lists->count; i++) {
-        start[i] = next;
-        for (uint64_t left = lists->masks[i]; left; left &= left - 1) {
-            limits[next++] = (uint16_t)__builtin_ctzll(left);
-        }
-    }
-    start[lists->count] = next;
-    making->made->lists = by_cell;
-    making->made->list_start = start;
-    making->made->members = limits;
-    return true;
-}
-
 /* ---- dockets ------------------------------------------------------------------------------------------ */
 
-static uint32_t instances_of(const struct part *part)
+uint32_t fast_instances(const struct part *part)
 {
     while (part->count == PART_ON_EACH && part->each_of) {
         part = part->each_of;
@@ -328,28 +229,27 @@ static uint64_t free_columns(const struct sweep *sweep)
         enum column_sort sort = sweep->columns[i].sort;
         if (sort == COLUMN_IGNORED || sort == COLUMN_ID || sort == COLUMN_PROPELLER ||
             sort == COLUMN_INSPECTION || sort == COLUMN_REMARK) {
-            set |= bit((int16_t)i);
+            set |= fast_bit((int16_t)i);
         }
     }
     return set;
 }
 
 static struct fast_docket *make_docket(struct arena *arena, struct fast *fast,
-                                       const struct sweep *sweep, const struct docket *docket)
+                                       const struct sweep *sweep, const struct docket *docket,
+                                       const struct fast_part *part)
 {
     const struct kind *kind = docket->kind;
-    if (docket->variable_count > FAST_SLOTS || kind->each_side) {
+    if (!part || docket->variable_count > FAST_SLOTS || kind->each_side ||
+        takes_along(kind, docket->part)) {
         return NULL;
     }
     struct fast_docket *made = ARENA_NEW(arena, struct fast_docket);
     struct fast_making making = {
         .arena = arena, .fast = fast, .sweep = sweep, .docket = docket, .made = made};
-    made->kind = kind;
-    made->part = docket->part;
-    made->most_instances = instances_of(docket->part);
-    made->needed = bit(fast->kind_column) | bit(fast->part_column);
-    if (!take_records(&making) || !take_products(&making) || !take_places(&making) ||
-        !take_lists(&making)) {
+    made->kind = kind->index;
+    made->needed = fast_bit(fast->kind_column) | fast_bit(fast->part_column);
+    if (!take_records(&making) || !take_products(&making) || !fast_places(&making, part)) {
         return NULL;
     }
     made->allowed = made->needed | free_columns(sweep);
@@ -358,45 +258,110 @@ static struct fast_docket *make_docket(struct arena *arena, struct fast *fast,
 
 /* ---- names ------------------------------------------------------------------------------------------------ */
 
-static void names_begin(struct arena *arena, struct fast_names *names, uint32_t count)
+static void names_add(struct fast_names *names, uint32_t index, const char *name)
 {
-    names->names = ARENA_ARRAY(arena, const char *, count);
-    names->sizes = ARENA_ARRAY(arena, uint32_t, count);
-    names->count = count;
-}
-
-static bool names_add(struct fast_names *names, uint32_t index, const char *name)
-{
-    size_t size = strlen(name);
-    names->names[index] = name;
-    names->sizes[index] = (uint32_t)size;
-    uint64_t key = fast_name_key(name, (uint32_t)size, NULL);
+    uint32_t size = (uint32_t)strlen(name);
+    uint64_t key = fast_name_key(name, size, false);
     uint32_t slot = fast_name_slot(key);
-    for (uint32_t tries = 0; tries < FAST_NAME_SLOTS; tries++) {
-        if (!names->slots[slot]) {
-            names->slots[slot] = (uint16_t)(index + 1);
-            names->keys[slot] = key;
-            return true;
-        }
+    while (names->slots[slot].name) {
         slot = (slot + 1) % FAST_NAME_SLOTS;
     }
-    return false;
+    names->slots[slot] = (struct fast_name){key, name, size, index};
+}
+
+#define MOST_NAMES (FAST_NAME_SLOTS / 2)
+
+/* Each part of a propeller as a cell names it. */
+static void take_instances(struct arena *arena, struct fast *fast, const struct book *book)
+{
+    uint32_t count = 0;
+    for (uint32_t i = 0; i < book->part_count; i++) {
+        uint32_t most = fast_instances(&book->parts[i]);
+        if (most >= MOST_NAMES || (count += most ? most : 1) > MOST_NAMES) {
+            return; /* they are found by part and number */
+        }
+    }
+    for (uint32_t i = 0; i < book->part_count; i++) {
+        const char *name = book->parts[i].name;
+        uint32_t most = fast_instances(&book->parts[i]);
+        if (!most) {
+            names_add(&fast->instances, i, name);
+        }
+        for (uint32_t number = 1; number <= most; number++) {
+            names_add(&fast->instances, i, text_format(arena, "%s %u", name, number));
+        }
+    }
 }
 
 static bool take_names(struct arena *arena, struct fast *fast, const struct book *book)
 {
-    if (book->kind_count > FAST_NAME_SLOTS / 2 || book->part_count > FAST_NAME_SLOTS / 2) {
+    if (book->kind_count > MOST_NAMES || book->part_count > MOST_NAMES) {
         return false;
     }
-    names_begin(arena, &fast->kinds, book->kind_count);
-    names_begin(arena, &fast->parts, book->part_count);
     for (uint32_t i = 0; i < book->kind_count; i++) {
         names_add(&fast->kinds, i, book->kinds[i].name);
     }
     for (uint32_t i = 0; i < book->part_count; i++) {
         names_add(&fast->parts, i, book->parts[i].name);
     }
+    take_instances(arena, fast, book);
     return true;
+}
+
+/* What all dockets have in common. */
+static void take_common(struct fast_making *making)
+{
+    struct fast *fast = making->fast;
+    const struct book *book = fast->book;
+    fast->outcomes = ARENA_ARRAY(making->arena, struct fast_text, book->scale_count);
+    for (uint32_t i = 0; i < book->scale_count; i++) {
+        const char *const parts[] = {",", fast_csv_text(making->arena, book->scale[i].name),
+                                     book->scale[i].flight ? ",yes,," : ",no,,"};
+        fast->outcomes[i] = fast_text_keep(making, parts, 3);
+    }
+    /* A map of nothing, a sum of nothing, a list of nothing, and a source that is none. */
+    fast->maps = ARENA_ARRAY(making->arena, uint8_t, 2 * (FAST_POINTS + 1));
+    fast->map_capacity = 2 * (FAST_POINTS + 1);
+    fast->map_size = FAST_POINTS + 1;
+    *ARENA_PUSH(making->arena, fast->linears, fast->linear_count, fast->linear_capacity) =
+        (struct fast_linear){0};
+    *ARENA_PUSH(making->arena, fast->sources, fast->source_count, fast->source_capacity) =
+        (struct fast_text){0};
+}
+
+/* A copy that begins with a line of the cache, so that few of its items lie in two. */
+static void *aligned(struct arena *arena, const void *items, size_t size)
+{
+    const size_t line = 64;
+    char *copy = arena_take(arena, size + line);
+    copy += (line - (uintptr_t)copy % line) % line;
+    return size ? memcpy(copy, items, size) : copy;
+}
+
+static size_t greater(size_t a, size_t b)
+{
+    return a > b ? a : b;
+}
+
+/* What the longest of each sort come to, and some more for figures. */
+static size_t room_of_an_answer(const struct fast *fast)
+{
+    size_t outcome = 0, limit = 0, source = 0, step = 0;
+    for (uint32_t i = 0; i < fast->book->scale_count; i++) {
+        outcome = greater(outcome, fast->outcomes[i].size);
+    }
+    for (uint32_t i = 0; i < fast->limit_count; i++) {
+        limit = greater(limit, fast->limits[i].zone_size);
+        source = greater(source, fast->limits[i].source_size);
+    }
+    for (uint32_t i = 0; i < fast->source_count; i++) {
+        source = greater(source, fast->sources[i].size);
+    }
+    for (uint32_t i = 0; i < fast->step_count; i++) {
+        const struct fast_step *each = &fast->steps[i];
+        step = greater(step, each->before_size + 3u * each->suffix_size + each->limit_size);
+    }
+    return outcome + limit + source + step + FAST_ID + FAST_VALUE + 512;
 }
 
 struct fast *fast_make(struct arena *arena, const struct sweep *sweep, uint32_t index)
@@ -405,30 +370,33 @@ struct fast *fast_make(struct arena *arena, const struct sweep *sweep, uint32_t 
     const struct book *book = ready->book;
     struct fast *fast = ARENA_NEW(arena, struct fast);
     fast->book = book;
-    fast->kind_column = find_column(sweep, COLUMN_KIND, NULL);
-    fast->part_column = find_column(sweep, COLUMN_PART, NULL);
-    fast->id_column = (int16_t)sweep->id;
+    fast->kind_column = fast_column(sweep, COLUMN_KIND, NULL);
+    fast->part_column = fast_column(sweep, COLUMN_PART, NULL);
+    fast->column_count = sweep->column_count;
     if (sweep->column_count > BIT_COLUMNS || fast->kind_column < 0 || fast->part_column < 0 ||
         !take_names(arena, fast, book)) {
         return NULL;
     }
-    size_t count = (size_t)book->kind_count * book->part_count;
+    take_common(&(struct fast_making){.arena = arena, .fast = fast, .sweep = sweep});
     bool any = false;
-    fast->dockets = ARENA_ARRAY(arena, struct fast_docket *, count);
-    for (size_t i = 0; i < count; i++) {
-        if (ready->plan->dockets[i]) {
-            fast->dockets[i] = make_docket(arena, fast, sweep, ready->plan->dockets[i]);
-            any |= fast->dockets[i] != NULL;
-        }
-    }
-    for (size_t i = 0; i < count; i++) {
-        for (uint32_t l = 0; fast->dockets[i] && l < ready->plan->dockets[i]->limit_count; l++) {
-            const struct fast_limit *limit = &fast->dockets[i]->limits[l];
-            for (uint32_t r = 0; r < limit->rung_count; r++) {
-                uint32_t at = limit->first_rung + r;
-                fast_dress(arena, book, limit, fast->rungs[at].outcome, &fast->lines[at]);
+    fast->dockets =
+        ARENA_ARRAY(arena, struct fast_docket *, (size_t)book->kind_count * book->part_count);
+    for (uint32_t p = 0; p < book->part_count; p++) {
+        const struct fast_part *part =
+            fast_part_make(arena, sweep, ready->plan, &book->parts[p]);
+        for (uint32_t k = 0; k < book->kind_count; k++) {
+            size_t at = (size_t)k * book->part_count + p;
+            if (ready->plan->dockets[at]) {
+                fast->dockets[at] =
+                    make_docket(arena, fast, sweep, ready->plan->dockets[at], part);
+                any |= fast->dockets[at] != NULL;
             }
         }
     }
+    fast->room = room_of_an_answer(fast);
+    fast->tests = aligned(arena, fast->tests, fast->test_count * sizeof *fast->tests);
+    fast->rungs = aligned(arena, fast->rungs, fast->rung_count * sizeof *fast->rungs);
+    fast->linears = aligned(arena, fast->linears, fast->linear_count * sizeof *fast->linears);
+    fast->steps = aligned(arena, fast->steps, fast->step_count * sizeof *fast->steps);
     return any ? fast : NULL;
 }

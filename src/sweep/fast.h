@@ -5,168 +5,212 @@
  * out when the table is made so that no value within the ranges of the book can pass 62 bits; a docket
  * or a line for which that cannot be shown has no table. Whatever a row has that the table does not
  * know for certain (a figure with its own unit, a doubt, a range, something not given, a name that it
- * has not met) makes fast_judge say no, and the row goes the general road. So the table
+ * has not met) leaves the row unjudged, and it goes the general road. So the table
  * never reads what it does not judge, and never judges otherwise: it is made from the very atoms that
  * judge() asks (the tests hold the two against each other).
  *
- * Axes. A place is found among the breakpoints of its axis as a cell, as plan.h has them, and for each
- * product of cells and a side there is a list of the limits that are met there.
+ * Axes. A place is found once among the breakpoints of all dockets of its part, as a cell, as plan.h
+ * has them. For each docket the cells of an axis fall into classes that meet the same limits, and for
+ * each product of classes and a side there is a list of these limits.
+ *
+ * Layout. The rows of a fleet ask all of the table at random, so what counts is how many lines of the cache
+ * an answer touches, and how many the table has: what dockets have in common is kept once, what is
+ * asked for each row is kept apart from what is not, and texts are put together from few pieces.
  */
 #ifndef STAVE_SWEEP_FAST_H
 #define STAVE_SWEEP_FAST_H
 
 #include <string.h>
 
-#include "sweep/inside.h"
+#include "sweep/stretch.h"
 
 #define FAST_MILLION 1000000
 #define FAST_SLOTS 16       /* variables of one docket */
 #define FAST_CELLS 65536    /* of one docket */
 #define FAST_LISTS 4096
 #define FAST_STEPS 32       /* conditions of one line */
-#define FAST_BUCKETS 64
+#define FAST_BUCKETS 128
+#define FAST_POINTS 255     /* breakpoints of one axis */
 
-/* c[0] * value + c[1] * value + a * place + b  (< or <=)  0 */
+/* ---- tests --------------------------------------------------------------------------------- */
+
+/* c * value + a * place + b */
 struct fast_linear {
-    int64_t a, b, c[2];
+    int64_t a, b, c;
 };
 
 enum fast_sort {
-    FAST_AT_MOST,  /* value <= bound */
-    FAST_AT_LEAST, /* value >= bound */
-    FAST_LINEAR,
-    FAST_VALUES,
-    FAST_ANY       /* one of the `count` tests behind it */
+    FAST_ONE,    /* c * value + a * place + b <= 0 */
+    FAST_TWO,    /* the same, and the next c times another value */
+    FAST_VALUES, /* no bit of the value is outside own.b */
+    FAST_SOME    /* one of the own.b tests behind it */
 };
+
+#define FAST_NO_AXIS BOOK_AXES /* its place is 0, and it has one breakpoint */
 
 struct fast_test {
-    uint8_t sort, slots[2], axis, step;
-    uint8_t count;      /* FAST_ANY: the tests behind it; else terms */
-    bool strict, placed;
-    uint16_t entries;   /* of its table */
-    union {
-        int64_t bound;
-        uint64_t values;
-        const struct fast_linear *linear; /* by breakpoint of the axis: from there on; without a
-                                             place one alone */
-    };
+    struct fast_linear own; /* FAST_ONE, without a place */
+    uint16_t linear;        /* in fast->linears: its first piece */
+    uint16_t map;           /* in fast->maps: by breakpoint, how far behind that; 0: without a place */
+    uint8_t slots;          /* of the value, and 16 times that of another */
+    uint8_t axis;
+    uint8_t sort : 7, strict : 1; /* at the limit itself it does not hold: every b is one more */
+    uint8_t step;
 };
 
-/* A text and its size, as CSV has it; FAST_SPARE bytes behind it may be read. */
+/* ---- lines ---------------------------------------------------------------------------------- */
+
+/* Texts stand in fast->texts; behind each, so many bytes may be read. */
 #define FAST_SPARE 32
+
 struct fast_text {
-    const char *bytes;
-    uint32_t size;
+    uint32_t at, size;
 };
+
+#define FAST_TEXTS 4096 /* of which so many are kept once */
 
 enum fast_show { FAST_SHOW_NOTHING, FAST_SHOW_VALUES, FAST_SHOW_FIGURE, FAST_SHOW_SLOWLY };
 
 /* How a condition is shown where it tells. */
 struct fast_step {
+    uint32_t text;          /* ",name,", the suffix of a figure, " in", and a fixed limit, as CSV has them */
+    uint16_t limit_size;    /* 0: to be worked out at the place */
+    uint8_t before_size, suffix_size;
+    uint32_t leaves;        /* the first test of which its right side is made */
+    uint8_t test_count;     /* of them */
     uint8_t show, slot;
-    bool upper, any;            /* the right side is the greater of several, else the lesser */
-    bool product;
-    uint16_t test_count;        /* the leaves that its right side is made of */
-    uint32_t leaves;            /* the first of them */
-    const char *name;
-    struct fast_text before;    /* ",name," */
-    const char *limit;          /* NULL: to be worked out at the place */
-    struct fast_text limit_text;
+    bool upper : 1, any : 1; /* the right side is the greater of several, else the lesser */
+    bool product : 1;
+};
+
+/* What is not asked for each row. */
+struct fast_shown {
+    const char *name, *suffix, *limit;
     const struct unit *unit;
-    struct fast_text suffix;    /* " in" */
-    int64_t over, under;        /* of a product: millionths of the unit are value * over / under */
+    int64_t over, under;    /* of a product: millionths of the unit are value * over / under */
 };
 
 /* A line, or that none holds. */
 struct fast_rung {
     uint32_t first_test, first_step;
-    uint16_t test_count, outcome, step_count;
+    uint16_t outcome;
+    uint16_t source;        /* in fast->sources; 0: its limit's */
+    uint8_t test_count, step_count;
     bool is_end;
+    uint8_t number_size;
+    char number[8];         /* of its line in the book */
 };
 
 struct fast_line {
     const char *rule, *source;
-    struct fast_text head, tail; /* ",outcome,flight,,zone,rule" and ",source,\n" */
 };
 
+/* A ladder in one docket; those that ask the same of the same have the same lines. */
 struct fast_limit {
-    uint32_t first_rung, rung_count; /* with the end */
+    uint32_t first_rung, first_count; /* of its counts, one for each line */
     uint32_t zone;
-    const char *zone_name;
+    uint32_t text;          /* "zone,book:" and ",source,\n" */
+    uint16_t zone_size, source_size;
+    uint16_t kind, rung_count;
 };
 
-/* Where one thing that the kind records stands, and how its figures are taken. */
-struct fast_record {
+/* Where a ladder was made from. */
+struct fast_origin {
+    const struct limit *source;
+    const struct fast_docket *docket;
+};
+
+/* ---- what a row has --------------------------------------------------------------------------- */
+
+/* A few names, of which a cell may have one. */
+#define FAST_FEW 4
+struct fast_values {
+    const uint64_t *keys;   /* by fast_name_key; at least FAST_FEW, with zeros behind the last */
+    const char *const *names;
+    uint32_t count;
     int16_t column;
-    bool measured;
-    bool rounds, round_down, to_nearest;
-    int64_t low, high, step;    /* millionths of the column's unit */
-    uint64_t inverse;           /* of step: 2^64 / step, and a little more; 0: divide */
-    const struct observation *observation;
-    const uint64_t *keys;       /* of its values, by fast_name_key */
+};
+
+/* How the figures of a measure are taken: in millionths of the column's unit. */
+struct fast_measure {
+    int64_t low;
+    uint64_t range, step;
+    uint64_t inverse;       /* of step: 2^64 / step, and a little more; 0: divide */
+    int64_t rest;           /* what twice the rest has to exceed to go up a step */
+    int16_t column;
+    uint8_t odd;            /* 1: halves go to the even step */
 };
 
 struct fast_axis {
-    int16_t column;
-    int64_t low, high;
-    int64_t *breakpoints;
-    uint32_t breakpoint_count;
+    const struct unit *unit;
+    int64_t low;
+    uint64_t range;
+    int64_t points[FAST_POINTS + 1]; /* the breakpoints, and one that nothing reaches */
+    uint32_t count;
     unsigned shift;
-    uint16_t bucket[FAST_BUCKETS + 1];
+    int16_t column;
+    uint8_t bucket[FAST_BUCKETS + 1]; /* the last breakpoint at or before its begin */
+};
+
+struct fast_part {
+    uint32_t axis_count;
+    struct fast_values sides, places; /* of none, the column is none */
+    struct fast_axis axes[BOOK_AXES];
 };
 
 struct fast_product {
     uint8_t slot, factors[2];
 };
 
+#define FAST_SEEN 128 /* a record that is an observation */
+
 struct fast_docket {
-    const struct kind *kind;
-    const struct part *part;
     uint64_t needed, allowed;   /* columns, as bits */
+    const struct fast_part *part;
+    const uint16_t *lists;      /* by side and class of each axis, or by side and place: in fast->members */
+    const uint8_t *classes[BOOK_AXES]; /* by cell */
+    uint8_t class_counts[BOOK_AXES];
+    uint8_t axis_count, measured_count, seen_count, product_count;
     bool by_place;
-    int16_t side_column, place_column;
-    const uint64_t *side_keys, *place_keys;
-    struct fast_axis axes[BOOK_AXES];
-    uint32_t axis_count;
-    uint32_t cells_of[BOOK_AXES];
-    uint32_t cell_count;
-    const uint16_t *lists;      /* by side and cell */
-    const uint16_t *list_start; /* by list: into members */
-    const uint16_t *members;    /* limits */
-    uint16_t uncovered_list;
-    struct fast_record records[FAST_SLOTS];
-    uint32_t record_count;
-    struct fast_product products[FAST_SLOTS];
-    uint32_t product_count;
-    struct fast_limit *limits;
-    uint32_t most_instances;    /* 0: the part is one */
+    uint32_t place_cells;
+    uint32_t kind;
+    uint8_t record_count;
+    uint8_t records[FAST_SLOTS]; /* in fast->measures, or fast->observations with FAST_SEEN */
+    uint8_t measured[FAST_SLOTS], seen[FAST_SLOTS]; /* which of the records are */
+    const struct fast_product *products;
 };
 
-/* Names of parts or kinds, found by their first bytes and size. */
-#define FAST_NAME_SLOTS 256
-struct fast_names {
-    uint16_t slots[FAST_NAME_SLOTS]; /* index + 1 */
-    uint64_t keys[FAST_NAME_SLOTS];
-    const char **names;
-    uint32_t *sizes;
-    uint32_t count;
-};
-
-/* `end`: up to where bytes may be read, or NULL for the end of the name itself. */
-static inline uint64_t fast_name_key(const char *bytes, uint32_t size, const char *end)
-{
-    uint64_t word = 0;
 #if defined(__BYTE_ORDER__) && __BYTE_ORDER__ == __ORDER_LITTLE_ENDIAN__
-    if (end && end - bytes >= 8) {
-        memcpy(&word, bytes, 8);
-        word = size >= 8 ? word : word & ((UINT64_C(1) << 8 * size) - 1);
-        return word ^ (uint64_t)size << 56;
-    }
+#define FAST_LITTLE_ENDIAN 1
 #else
-    (void)end;
+#define FAST_LITTLE_ENDIAN 0
 #endif
+
+/* Names of parts or kinds, found by their first bytes. No cell has a zero byte. */
+#define FAST_NAME_SLOTS 256
+struct fast_name {
+    uint64_t key;
+    const char *name;   /* NULL: no name */
+    uint32_t size, index;
+};
+
+struct fast_names {
+    struct fast_name slots[FAST_NAME_SLOTS];
+};
+
+/* The first eight bytes, with zeros behind the last: of up to seven, no other name has them. `spare`: eight
+ * bytes may be read. */
+static inline uint64_t fast_name_key(const char *bytes, uint32_t size, bool spare)
+{
+    static const uint64_t masks[] = {0, 0xFF, 0xFFFF, 0xFFFFFF, 0xFFFFFFFF, 0xFFFFFFFFFF,
+                                     0xFFFFFFFFFFFF, 0xFFFFFFFFFFFFFF, UINT64_MAX};
+    uint64_t word = 0;
+    if (FAST_LITTLE_ENDIAN && spare) {
+        memcpy(&word, bytes, 8);
+        return word & masks[size < 8 ? size : 8];
+    }
     memcpy(&word, bytes, size < 8 ? size : 8);
-    return word ^ (uint64_t)size << 56;
+    return word;
 }
 
 static inline uint32_t fast_name_slot(uint64_t key)
@@ -174,25 +218,43 @@ static inline uint32_t fast_name_slot(uint64_t key)
     return (uint32_t)((key * UINT64_C(0x9e3779b97f4a7c15)) >> 56);
 }
 
+/* ---- the table ------------------------------------------------------------------------------- */
+
 struct fast {
     const struct book *book;
-    const struct docket *const *plan;
     struct fast_docket **dockets; /* kind * part_count + part; NULL: none */
-    struct fast_names kinds, parts;
-    int16_t kind_column, part_column, id_column;
+    int16_t kind_column, part_column;
+    uint32_t column_count;
+    struct fast_measure *measures;
+    struct fast_values *observations;
+    uint16_t *members;      /* lists of limits: how many, and in fast->limits which */
+    struct fast_limit *limits;
     struct fast_rung *rungs;
-    struct fast_line *lines;    /* by rung */
     struct fast_test *tests;
-    const struct fast_linear **shown; /* by test: its numbers, also of a mere bound */
+    struct fast_linear *linears;
+    uint8_t *maps;
     struct fast_step *steps;
-    uint32_t rung_count, line_count, test_count, shown_count, step_count;
-    size_t rung_capacity, line_capacity, test_capacity, shown_capacity, step_capacity;
+    struct fast_text *outcomes; /* ",outcome,flight,," */
+    struct fast_text *sources;
+    char *texts;
+    size_t room;            /* for an answer, with an id of FAST_ID */
+    struct fast_line *lines;    /* by rung */
+    struct fast_origin *origins; /* by limit */
+    struct fast_shown *shown;   /* by step */
+    uint32_t measure_count, observation_count, member_count, limit_count, rung_count, test_count,
+        linear_count, map_size, step_count, source_count, text_size, line_count,
+        shown_count, origin_count, count_count;
+    size_t measure_capacity, observation_capacity, member_capacity, limit_capacity, rung_capacity,
+        test_capacity, linear_capacity, map_capacity, step_capacity, source_capacity, text_capacity, line_capacity, shown_capacity, origin_capacity;
+    struct fast_text known[FAST_TEXTS]; /* the texts that are kept, by a hash */
+    struct fast_names kinds, parts;
+    struct fast_names instances; /* "blade 3" as a whole, where there are not too many */
 };
 
 /* NULL where no docket has a table, or the columns do not serve. */
 struct fast *fast_make(struct arena *arena, const struct sweep *sweep, uint32_t book);
 
-/* ---- making the tables (fast_tests.c) -------------------------------------------------------- */
+/* ---- making the tables (fast_axes.c, fast_tests.c, fast_show.c) ----------------------------------- */
 
 struct fast_making {
     struct arena *arena;
@@ -203,43 +265,92 @@ struct fast_making {
     const struct unit *units[FAST_SLOTS]; /* by record: its column's; NULL: an observation */
     int64_t greatest[FAST_SLOTS];         /* by variable: the greatest value that it can have */
     struct number scales[FAST_SLOTS];     /* by variable: base units in one */
-    const struct unit *axis_units[BOOK_AXES];
+    const struct unit *known_unit;        /* whose suffix is known */
+    const char *known_suffix;
+    uint8_t *points[BOOK_AXES];           /* by breakpoint of the part: the docket's at or before it */
 };
 
 /* A number as a whole one; false where it is none, or too large. */
 bool fast_whole(struct number number, int64_t *whole);
+/* A value in millionths of a unit; false where it is no whole number of them. */
+bool fast_millionths(struct arena *arena, struct number value, const struct unit *unit,
+                     int64_t *whole);
+/* The column of a sort, and of a name unless it is NULL; negative where there is none. */
+int16_t fast_column(const struct sweep *sweep, enum column_sort sort, const char *name);
+static inline uint64_t fast_bit(int16_t column)
+{
+    return column < 0 ? 0 : UINT64_C(1) << column;
+}
+/* How many of a part a propeller may have, numbered from 1; 0: it is one. */
+uint32_t fast_instances(const struct part *part);
+struct fast_values fast_values_make(struct arena *arena, const char *const *names, uint32_t count,
+                                    int16_t column);
+/* The axes of a part with the breakpoints of all its dockets. NULL where one has no whole ones. */
+struct fast_part *fast_part_make(struct arena *arena, const struct sweep *sweep,
+                                 const struct plan *plan, const struct part *part);
+/* Where limits are met: lists and classes. False where there is no table. */
+bool fast_places(struct fast_making *making, const struct fast_part *part);
 /* All limits of the docket; false where one has no table. */
 bool fast_limits(struct fast_making *making);
 /* How one condition is shown. */
 void fast_show(struct fast_making *making, const struct step *step, uint32_t first_test,
-               struct fast_step *shown);
-/* Sets head and tail of a line. */
-void fast_dress(struct arena *arena, const struct book *book, const struct fast_limit *limit,
-                uint32_t outcome, struct fast_line *line);
+               struct fast_step *step_made, struct fast_shown *shown);
+/* Keeps a text once. */
+struct fast_text fast_text_keep(struct fast_making *making, const char *const *parts,
+                                size_t count);
+/* As a field of CSV. */
+const char *fast_csv_text(struct arena *arena, const char *text);
 
 /* ---- running (fast_run.c) ----------------------------------------------------------------------- */
 
-/* What a row came to. */
-struct fast_result {
-    const struct fast_docket *docket;
-    const struct fast_limit *limit;  /* NULL: it lies in no zone with a limit */
-    const struct fast_line *line;
-    const struct fast_step *shown;   /* NULL: no comparison */
+/* A row, and what it came to. */
+struct fast_row {
+    struct cells cells;
+    uint64_t line;
+    bool judged;                     /* false: it has to go the general road; nothing below is set */
     uint32_t outcome;
+    const struct fast_docket *docket;
+    const uint16_t *members;         /* the limits that are met */
+    const struct fast_limit *limit;  /* NULL: it lies in no zone with a limit */
+    const struct fast_rung *rung;
+    const struct fast_step *shown;   /* NULL: no comparison */
+    int64_t places[BOOK_AXES + 1];
+    uint32_t points[BOOK_AXES + 1];  /* the last breakpoint at or before the place */
     int64_t values[FAST_SLOTS];      /* rounded, millionths; of an observation its bit */
     int64_t typed[FAST_SLOTS];
-    int64_t places[BOOK_AXES];
-    uint32_t cells[BOOK_AXES];
+    uint16_t stops[STRETCH_STOPS];   /* for cells that do not have the stretch's */
 };
 
-/* Judges a row, all in bytes that end at `end` (NULL: not known); `given` are the columns that hold something. False: it has to go the general road. */
-bool fast_judge(const struct fast *fast, const struct cell *cells, uint64_t given, const char *end,
-                struct fast_result *result);
+/* The numbers of a test where the row lies. */
+static inline const struct fast_linear *fast_linear_at(const struct fast *fast,
+                                                       const struct fast_test *test,
+                                                       const struct fast_row *row)
+{
+    const struct fast_linear *there =
+        &fast->linears[test->linear + fast->maps[test->map + row->points[test->axis]]];
+    return test->map ? there : &test->own;
+}
+
+/* Judges a row whose cells are its own, in any memory. */
+void fast_judge(const struct fast *fast, uint64_t given, struct fast_row *row);
+
+/*
+ * Judges easy rows of a stretch. They are taken together one stage after another: the processor guesses wrong
+ * several times a row, and the less each guess waits for, the less is lost with it.
+ */
+#define FAST_ROWS 8
+void fast_judge_easy(const struct fast *fast, struct fast_row *rows, uint32_t count);
 
 /* ---- writing (fast_write.c) ---------------------------------------------------------------------- */
 
-/* Writes and counts an answer. False, with nothing written: what it shows needs the general road. */
-bool fast_write(struct sweeper *sweeper, const struct fast *fast, const struct row *row,
-                const struct fast_result *result);
+#define FAST_ID 256     /* bytes of the longest id */
+#define FAST_VALUE 1000 /* and of the longest value of an observation */
+
+/* Writes and counts the answers of rows until one of them needs the general road, which is the one that it
+ * gives; `count` where none does. */
+uint32_t fast_write(struct sweeper *sweeper, const struct fast *fast, const struct fast_row *rows,
+                    uint32_t from, uint32_t count);
+/* Adds what was counted since the last time to the sweeper's counts. */
+void fast_count(struct sweeper *sweeper, const struct fast *fast);
 
 #endif

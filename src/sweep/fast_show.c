@@ -4,42 +4,55 @@
 #include "base/text.h"
 #include "sweep/fast.h"
 
-/* With room behind it. */
-static struct fast_text spared(struct arena *arena, struct text *text)
-{
-    char *copy = arena_take(arena, text->size + FAST_SPARE);
-    memcpy(copy, text_done(text), text->size);
-    return (struct fast_text){copy, (uint32_t)text->size};
-}
+/* ---- texts ------------------------------------------------------------------------------- */
 
-static struct fast_text csv_text(struct arena *arena, const char *text)
+const char *fast_csv_text(struct arena *arena, const char *text)
 {
-    size_t size = strlen(text);
     if (!strpbrk(text, ",\"\n\r")) {
-        char *copy = arena_take(arena, size + FAST_SPARE);
-        memcpy(copy, text, size);
-        return (struct fast_text){copy, (uint32_t)size};
+        return text;
     }
     struct text quoted;
     text_begin(&quoted, arena);
     text_add_char(&quoted, '"');
-    for (size_t i = 0; i < size; i++) {
+    for (size_t i = 0; text[i]; i++) {
         text_add_bytes(&quoted, "\"\"", text[i] == '"');
         text_add_char(&quoted, text[i]);
     }
     text_add_char(&quoted, '"');
-    return spared(arena, &quoted);
+    return text_done(&quoted);
 }
 
-static struct fast_text join(struct arena *arena, const char *const *parts, size_t count)
+struct fast_text fast_text_keep(struct fast_making *making, const char *const *parts,
+                                size_t count)
 {
+    struct fast *fast = making->fast;
     struct text text;
-    text_begin(&text, arena);
+    text_begin(&text, making->arena);
     for (size_t i = 0; i < count; i++) {
-        text_add(&text, parts[i]);
+        text_add(&text, parts[i] ? parts[i] : "");
     }
-    return spared(arena, &text);
+    const char *bytes = text_done(&text);
+    struct fast_text kept = {fast->text_size, (uint32_t)text.size};
+    uint64_t hash = text.size;
+    for (size_t i = 0; i < text.size; i++) {
+        hash = (hash ^ (unsigned char)bytes[i]) * UINT64_C(0x100000001b3);
+    }
+    struct fast_text *known = &fast->known[(hash >> 32) % FAST_TEXTS];
+    if (text.size && known->size == text.size && memcmp(fast->texts + known->at, bytes, text.size) == 0) {
+        return *known;
+    }
+    *known = kept;
+    size_t wanted = fast->text_size + text.size + FAST_SPARE;
+    if (wanted > fast->text_capacity) {
+        fast->texts = arena_grow_array(making->arena, fast->texts, fast->text_size, 2 * wanted, 1);
+        fast->text_capacity = 2 * wanted;
+    }
+    memcpy(fast->texts + fast->text_size, bytes, text.size);
+    fast->text_size += (uint32_t)text.size;
+    return kept;
 }
+
+/* ---- conditions ----------------------------------------------------------------------------- */
 
 static bool has_measure(const struct expression *expression)
 {
@@ -87,47 +100,46 @@ static const char *suffix_of(struct arena *arena, const struct unit *unit)
 /* The leaves of a condition, when they are all of one line and the right side is their least or
  * greatest. */
 static bool take_leaves(const struct fast *fast, const struct step *step, uint32_t first_test,
-                        struct fast_step *shown)
+                        struct fast_step *made)
 {
-    uint32_t count = fast->test_count - first_test;
-    shown->any = step->atoms->sort == ATOM_OR;
-    for (uint32_t t = first_test + shown->any; t < fast->test_count; t++) {
-        const struct fast_test *test = &fast->tests[t];
-        if (test->sort == FAST_ANY || test->slots[0] != shown->slot || test->count != 1 ||
-            test->sort == FAST_VALUES) {
+    made->any = step->atoms->sort == ATOM_OR;
+    made->leaves = first_test + made->any;
+    uint32_t count = fast->test_count - made->leaves;
+    for (uint32_t t = made->leaves; t < fast->test_count; t++) {
+        if (fast->tests[t].sort != FAST_ONE || fast->tests[t].slots != made->slot) {
             return false;
         }
     }
-    shown->test_count = (uint16_t)(count - shown->any);
-    return shown->test_count > 0 && shown->test_count == count - shown->any;
+    made->test_count = (uint8_t)count;
+    return count > 0 && count <= UINT8_MAX;
 }
 
 /* The limit, where it is the same at each place. */
-static void fixed_limit(struct fast_making *making, uint32_t index, struct fast_step *shown)
+static void fixed_limit(struct fast_making *making, const struct fast_step *made,
+                        struct fast_shown *shown)
 {
     struct arena *arena = making->arena;
-    const struct fast_test *test = &making->fast->tests[index];
-    const struct fast_linear *linear = making->fast->shown[index];
-    if (shown->test_count != 1 || test->placed || !linear->c[0]) {
+    const struct fast_test *test = &making->fast->tests[made->leaves];
+    if (made->test_count != 1 || test->map || !test->own.c) {
         return;
     }
-    struct number bound = number_multiply(
-        arena, number_make(arena, -linear->b, 1), making->scales[shown->slot]);
-    bound = number_divide(arena, bound, number_make(arena, linear->c[0], 1));
+    struct number bound =
+        number_multiply(arena, number_make(arena, test->strict - test->own.b, 1),
+                        making->scales[made->slot]);
+    bound = number_divide(arena, bound, number_make(arena, test->own.c, 1));
     bool rounded;
     const char *text = quantity_text(arena, bound, shown->unit,
-                                     shown->upper ? NUMBER_DOWN : NUMBER_UP, &rounded);
+                                     made->upper ? NUMBER_DOWN : NUMBER_UP, &rounded);
     shown->limit = rounded ? text_format(arena, "%s (rounded)", text) : text;
-    shown->limit_text = csv_text(arena, shown->limit);
 }
 
 /* A product's value in millionths of the unit that it is shown in. */
 static bool product_scale(struct fast_making *making, const struct condition *condition,
-                          struct fast_step *shown)
+                          uint32_t slot, struct fast_shown *shown)
 {
     struct arena *arena = making->arena;
     shown->unit = judge_condition_unit(condition);
-    struct number scale = number_multiply(arena, making->scales[shown->slot],
+    struct number scale = number_multiply(arena, making->scales[slot],
                                           NUMBER_INT(FAST_MILLION));
     scale = number_divide(arena, scale, shown->unit->factor);
     if (scale.den < 1 || scale.den > FAST_MILLION * INT64_C(1000000)) {
@@ -135,12 +147,12 @@ static bool product_scale(struct fast_making *making, const struct condition *co
     }
     shown->over = scale.num;
     shown->under = scale.den;
-    return (unsigned __int128)making->greatest[shown->slot] * (unsigned __int128)scale.num <
+    return (unsigned __int128)making->greatest[slot] * (unsigned __int128)scale.num <
            (unsigned __int128)1 << 62;
 }
 
 static bool show_figure(struct fast_making *making, const struct step *step, uint32_t first_test,
-                        struct fast_step *shown)
+                        struct fast_step *made, struct fast_shown *shown)
 {
     const struct condition *condition = step->source;
     const struct expression *left = condition->left;
@@ -148,75 +160,77 @@ static bool show_figure(struct fast_making *making, const struct step *step, uin
     if (fast->test_count == first_test || has_measure(condition->right)) {
         return false;
     }
-    shown->upper = relation_is_upper(condition->relation);
+    made->upper = relation_is_upper(condition->relation);
     if (left->sort == EXPRESSION_MEASURE) {
         int32_t slot = slot_of_measure(making->docket->kind, left->measure);
         if (slot < 0) {
             return false;
         }
-        shown->slot = (uint8_t)slot;
+        made->slot = (uint8_t)slot;
         shown->unit = making->units[slot];
         shown->name = left->measure->name;
     } else if (left->sort == EXPRESSION_RECKONED) {
-        uint8_t slot = fast->tests[fast->test_count - 1].slots[0];
-        shown->product = true;
-        shown->slot = slot;
+        uint8_t slot = fast->tests[fast->test_count - 1].slots;
+        made->product = true;
+        made->slot = slot;
         shown->name = left->reckon->name;
-        if (making->docket->variables[slot].sort != VARIABLE_PRODUCT ||
-            !product_scale(making, condition, shown)) {
+        if (slot >= FAST_SLOTS || making->docket->variables[slot].sort != VARIABLE_PRODUCT ||
+            !product_scale(making, condition, slot, shown)) {
             return false;
         }
     } else {
         return false;
     }
-    if (!take_leaves(fast, step, first_test, shown)) {
+    if (!take_leaves(fast, step, first_test, made)) {
         return false;
     }
-    fixed_limit(making, first_test + shown->any, shown);
-    const char *suffix = suffix_of(making->arena, shown->unit);
-    shown->suffix = csv_text(making->arena, suffix ? suffix : "");
-    return suffix && (!shown->product || shown->limit);
+    fixed_limit(making, made, shown);
+    if (making->known_unit != shown->unit) {
+        making->known_unit = shown->unit;
+        making->known_suffix = suffix_of(making->arena, shown->unit);
+    }
+    shown->suffix = making->known_suffix;
+    return shown->suffix && (!made->product || shown->limit);
+}
+
+static void take_texts(struct fast_making *making, struct fast_step *made,
+                       const struct fast_shown *shown)
+{
+    struct arena *arena = making->arena;
+    const char *name = fast_csv_text(arena, shown->name);
+    const char *limit = shown->limit ? fast_csv_text(arena, shown->limit) : "";
+    const char *suffix = shown->suffix ? shown->suffix : "";
+    const char *const parts[] = {",", name, ",", suffix, limit};
+    if (strlen(name) + 2 > UINT8_MAX || strlen(suffix) > UINT8_MAX ||
+        strlen(limit) > UINT16_MAX) {
+        made->show = FAST_SHOW_SLOWLY;
+        return;
+    }
+    made->text = fast_text_keep(making, parts, 5).at;
+    made->before_size = (uint8_t)(strlen(name) + 2);
+    made->suffix_size = (uint8_t)strlen(suffix);
+    made->limit_size = (uint16_t)strlen(limit);
 }
 
 void fast_show(struct fast_making *making, const struct step *step, uint32_t first_test,
-               struct fast_step *shown)
+               struct fast_step *made, struct fast_shown *shown)
 {
-    struct arena *arena = making->arena;
     const struct condition *condition = step->source;
-    *shown = (struct fast_step){.show = FAST_SHOW_NOTHING};
+    *made = (struct fast_step){.show = FAST_SHOW_NOTHING};
+    *shown = (struct fast_shown){.name = NULL};
     if (condition->sort == CONDITION_RELEASE) {
         return;
     }
     if (condition->sort == CONDITION_AMONG) {
-        shown->show = FAST_SHOW_VALUES;
-        shown->slot = (uint8_t)step->record;
+        made->show = FAST_SHOW_VALUES;
+        made->slot = (uint8_t)step->record;
         shown->name = condition->observation->name;
-        shown->limit = values_text(arena, condition->observation, condition->values);
-        shown->limit_text = csv_text(arena, shown->limit);
-    } else if (step->sort == STEP_ATOMS && show_figure(making, step, first_test, shown)) {
-        shown->show = FAST_SHOW_FIGURE;
+        shown->limit = values_text(making->arena, condition->observation, condition->values);
+    } else if (step->sort == STEP_ATOMS && show_figure(making, step, first_test, made, shown)) {
+        made->show = FAST_SHOW_FIGURE;
     } else {
-        shown->show = FAST_SHOW_SLOWLY;
+        made->show = FAST_SHOW_SLOWLY;
         return;
     }
-    shown->leaves = first_test + shown->any;
-    const char *const parts[] = {",", csv_text(arena, shown->name).bytes, ","};
-    shown->before = join(arena, parts, 3);
-}
-
-/* ---- what stands around it ------------------------------------------------------------------ */
-
-void fast_dress(struct arena *arena, const struct book *book, const struct fast_limit *limit,
-                uint32_t outcome, struct fast_line *line)
-{
-    const struct outcome *gives = &book->scale[outcome];
-    const char *const head[] = {",",
-                                csv_text(arena, gives->name).bytes,
-                                gives->flight ? ",yes,," : ",no,,",
-                                csv_text(arena, limit->zone_name).bytes,
-                                ",",
-                                csv_text(arena, line->rule).bytes};
-    const char *const tail[] = {",", csv_text(arena, line->source).bytes, ",\n"};
-    line->head = join(arena, head, 6);
-    line->tail = join(arena, tail, 3);
+    take_texts(making, made, shown);
 }

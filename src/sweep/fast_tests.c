@@ -90,7 +90,7 @@ static bool from_breakpoint(struct arena *arena, const struct plan_axis *axis,
 
 static bool linear_make(struct fast_making *making, const struct atom *atom, struct number slope,
                         struct number base, int64_t greatest_place, struct number place_scale,
-                        struct fast_linear *linear)
+                        struct fast_linear linear[2])
 {
     struct arena *arena = making->arena;
     struct number numbers[4] = {number_multiply(arena, slope, place_scale),
@@ -103,7 +103,8 @@ static bool linear_make(struct fast_making *making, const struct atom *atom, str
     if (!scale_all(numbers, 4, whole)) {
         return false;
     }
-    *linear = (struct fast_linear){.a = whole[0], .b = whole[1], .c = {whole[2], whole[3]}};
+    linear[0] = (struct fast_linear){.a = whole[0], .b = whole[1] + atom->strict, .c = whole[2]};
+    linear[1] = (struct fast_linear){.c = whole[3]};
     unsigned __int128 size = size_of(whole[0], greatest_place) + size_of(whole[1], 1);
     for (uint32_t t = 0; t < atom->term_count; t++) {
         size += size_of(whole[2 + t], making->greatest[atom->terms[t].variable]);
@@ -111,112 +112,132 @@ static bool linear_make(struct fast_making *making, const struct atom *atom, str
     return size < (unsigned __int128)BOUND;
 }
 
-/* The same table of another test, where there is one: what is used together stays in the cache. */
-static const struct fast_linear *known_table(struct fast *fast, const struct fast_linear *table,
-                                             uint32_t count)
+/* A run of pieces, where another test has the same: what is used together stays in the cache. False
+ * where there are too many. */
+static bool keep_linears(struct fast_making *making, const struct fast_linear *linears,
+                         uint32_t count, uint16_t *at)
 {
-    for (uint32_t t = 0; t < fast->test_count; t++) {
-        if (fast->tests[t].placed && fast->tests[t].entries == count &&
-            memcmp(fast->shown[t], table, count * sizeof *table) == 0) {
-            return fast->shown[t];
+    struct fast *fast = making->fast;
+    for (uint32_t i = 1; i + count <= fast->linear_count; i++) {
+        if (memcmp(&fast->linears[i], linears, count * sizeof *linears) == 0) {
+            *at = (uint16_t)i;
+            return true;
         }
     }
-    return table;
-}
-
-/* The table of an atom over the breakpoints of its axis. */
-static bool linear_table(struct fast_making *making, const struct atom *atom,
-                         struct fast_test *test)
-{
-    struct arena *arena = making->arena;
-    const struct number zero = NUMBER_ZERO;
-    uint32_t count = 1;
-    if (atom->place_count) {
-        test->placed = true;
-        test->axis = (uint8_t)atom->places[0].axis;
-        count = making->docket->axes[test->axis].breakpoint_count;
+    if (fast->linear_count + count > UINT16_MAX) {
+        return false;
     }
-    struct fast_linear *linear = ARENA_ARRAY(arena, struct fast_linear, count);
-    test->linear = linear;
-    if (!test->placed) {
-        return linear_make(making, atom, zero, zero, 0, zero, linear);
-    }
-    struct number scale = number_divide(arena, making->axis_units[test->axis]->factor,
-                                        NUMBER_INT(FAST_MILLION));
+    *at = (uint16_t)fast->linear_count;
     for (uint32_t i = 0; i < count; i++) {
-        struct number slope, base;
-        /* Where a function has no value, no limit that asks for it is met; nor would it hold. */
-        linear[i].b = 1;
-        if (from_breakpoint(arena, &making->docket->axes[test->axis], &atom->places[0], i, &slope,
-                            &base) &&
-            !linear_make(making, atom, slope, base, making->made->axes[test->axis].high, scale,
-                         &linear[i])) {
-            return false;
-        }
+        *ARENA_PUSH(making->arena, fast->linears, fast->linear_count, fast->linear_capacity) =
+            linears[i];
     }
-    test->entries = (uint16_t)count;
-    test->linear = known_table(making->fast, linear, count);
     return true;
 }
 
-static int64_t floor_of(int64_t over, int64_t under)
-{
-    int64_t whole = over / under;
-    return whole - (over % under != 0 && (over < 0) != (under < 0));
-}
-
-/* One variable and no place: c * value + b <= 0 is a bound. */
-static void make_bound(struct fast_test *test)
-{
-    const struct fast_linear *linear = test->linear;
-    int64_t c = linear->c[0], b = linear->b;
-    if (c == 0) {
-        return;
-    }
-    if (c > 0) { /* value <= -b / c */
-        test->sort = FAST_AT_MOST;
-        test->bound = floor_of(-b, c);
-        test->bound -= test->strict && test->bound * c == -b;
-    } else { /* value >= b / -c */
-        test->sort = FAST_AT_LEAST;
-        test->bound = -floor_of(-b, -c);
-        test->bound += test->strict && test->bound * -c == b;
-    }
-}
-
-/* Adds a test; `shown` are its numbers, NULL where it has none. */
-static struct fast_test *add_test(struct fast_making *making, const struct fast_linear *shown)
+static bool keep_map(struct fast_making *making, const uint8_t *map, uint32_t count, uint16_t *at)
 {
     struct fast *fast = making->fast;
-    *ARENA_PUSH(making->arena, fast->shown, fast->shown_count, fast->shown_capacity) = shown;
-    return ARENA_PUSH(making->arena, fast->tests, fast->test_count, fast->test_capacity);
+    for (uint32_t i = FAST_POINTS + 1; i + count <= fast->map_size; i++) {
+        if (memcmp(&fast->maps[i], map, count) == 0) {
+            *at = (uint16_t)i;
+            return true;
+        }
+    }
+    if (fast->map_size + count > UINT16_MAX) {
+        return false;
+    }
+    *at = (uint16_t)fast->map_size;
+    for (uint32_t i = 0; i < count; i++) {
+        *ARENA_PUSH(making->arena, fast->maps, fast->map_size, fast->map_capacity) = map[i];
+    }
+    return true;
+}
+
+/* The pieces of an atom: what it is from each breakpoint of the docket on; without a place one alone.
+ * A piece of two terms has the factor of its second one behind it. */
+static bool take_pieces(struct fast_making *making, const struct atom *atom,
+                        struct fast_test *test)
+{
+    struct arena *arena = making->arena;
+    uint32_t index = atom->places[0].axis, count = 0, stride = atom->term_count;
+    const struct plan_axis *own = &making->docket->axes[index];
+    const struct fast_axis *axis = &making->made->part->axes[index];
+    struct fast_linear *pieces =
+        ARENA_ARRAY(arena, struct fast_linear, 2 * (size_t)own->breakpoint_count);
+    uint8_t *piece = ARENA_ARRAY(arena, uint8_t, own->breakpoint_count);
+    struct number scale = number_divide(arena, axis->unit->factor, NUMBER_INT(FAST_MILLION));
+    int64_t greatest = axis->low + (int64_t)axis->range;
+    for (uint32_t i = 0; i < own->breakpoint_count; i++) {
+        struct number slope, base;
+        /* Where a function has no value, no limit that asks for it is met; nor would it hold. */
+        struct fast_linear linear[2] = {{.b = 1}, {.b = 0}};
+        if (from_breakpoint(arena, own, &atom->places[0], i, &slope, &base) &&
+            !linear_make(making, atom, slope, base, greatest, scale, linear)) {
+            return false;
+        }
+        if (!count ||
+            memcmp(&pieces[count - stride], linear, stride * sizeof *linear) != 0) {
+            memcpy(&pieces[count], linear, stride * sizeof *linear);
+            count += stride;
+        }
+        if (count - stride > UINT8_MAX) {
+            return false;
+        }
+        piece[i] = (uint8_t)(count - stride);
+    }
+    uint8_t *map = ARENA_ARRAY(arena, uint8_t, axis->count);
+    for (uint32_t i = 0; i < axis->count; i++) {
+        map[i] = piece[making->points[index][i]];
+    }
+    test->axis = (uint8_t)index;
+    return keep_linears(making, pieces, count, &test->linear) &&
+           keep_map(making, map, axis->count, &test->map);
+}
+
+static bool take_linear(struct fast_making *making, const struct atom *atom,
+                        struct fast_test *test)
+{
+    const struct number zero = NUMBER_ZERO;
+    struct fast_linear linear[2];
+    test->sort = atom->term_count == 2 ? FAST_TWO : FAST_ONE;
+    if (atom->place_count) {
+        return take_pieces(making, atom, test);
+    }
+    if (!linear_make(making, atom, zero, zero, 0, zero, linear)) {
+        return false;
+    }
+    test->own = linear[0];
+    return atom->term_count == 1 || keep_linears(making, linear, 2, &test->linear);
+}
+
+static struct fast_test *add_test(struct fast_making *making, enum fast_sort sort, uint32_t step)
+{
+    struct fast *fast = making->fast;
+    struct fast_test *test =
+        ARENA_PUSH(making->arena, fast->tests, fast->test_count, fast->test_capacity);
+    *test = (struct fast_test){
+        .sort = (uint8_t)(sort & 127), .axis = FAST_NO_AXIS, .step = (uint8_t)step};
+    return test;
 }
 
 static bool add_atom(struct fast_making *making, const struct atom *atom, uint32_t step)
 {
-    if (atom->term_count > 2 || atom->place_count > 1) {
+    if (atom->term_count > 2 || atom->term_count < 1 || atom->place_count > 1) {
         return false;
     }
-    struct fast_test test = {
-        .sort = FAST_LINEAR,
-        .count = (uint8_t)atom->term_count,
-        .step = (uint8_t)step,
-        .strict = atom->strict,
-    };
+    struct fast_test test = {.sort = FAST_ONE, .axis = FAST_NO_AXIS, .strict = atom->strict};
     for (uint32_t t = 0; t < atom->term_count; t++) {
         if (atom->terms[t].variable >= FAST_SLOTS) {
             return false;
         }
-        test.slots[t] = (uint8_t)atom->terms[t].variable;
+        test.slots |= (uint8_t)(atom->terms[t].variable << 4 * t);
     }
-    if (!linear_table(making, atom, &test)) {
+    if (!take_linear(making, atom, &test)) {
         return false;
     }
-    const struct fast_linear *shown = test.linear;
-    if (atom->term_count == 1 && !test.placed) {
-        make_bound(&test);
-    }
-    *add_test(making, shown) = test;
+    test.step = (uint8_t)step;
+    *add_test(making, FAST_ONE, step) = test;
     return true;
 }
 
@@ -239,8 +260,7 @@ static bool add_tree(struct fast_making *making, const struct atom_tree *tree, u
         if (!all_leaves(tree)) {
             return false;
         }
-        *add_test(making, NULL) = (struct fast_test){
-            .sort = FAST_ANY, .step = (uint8_t)step, .count = (uint8_t)tree->branch_count};
+        add_test(making, FAST_SOME, step)->own.b = tree->branch_count;
     }
     for (uint32_t i = 0; i < tree->branch_count; i++) {
         if (!add_tree(making, tree->branches[i], step)) {
@@ -260,78 +280,199 @@ static bool add_step(struct fast_making *making, const struct step *step, uint32
         return false;
     }
     if (step->sort == STEP_VALUES) {
-        *add_test(making, NULL) = (struct fast_test){.sort = FAST_VALUES,
-                                               .slots = {(uint8_t)step->record},
-                                               .step = (uint8_t)index,
-                                               .values = step->values};
+        struct fast_test *test = add_test(making, FAST_VALUES, index);
+        test->slots = (uint8_t)step->record;
+        test->own.b = (int64_t)step->values;
     }
-    struct fast_step *shown =
-        ARENA_PUSH(making->arena, fast->steps, fast->step_count, fast->step_capacity);
-    fast_show(making, step, first_test, shown);
+    struct fast_step made;
+    struct fast_shown shown;
+    fast_show(making, step, first_test, &made, &shown);
+    *ARENA_PUSH(making->arena, fast->steps, fast->step_count, fast->step_capacity) = made;
+    *ARENA_PUSH(making->arena, fast->shown, fast->shown_count, fast->shown_capacity) = shown;
     return true;
 }
 
-/* A line and its texts; gives its index. */
-static uint32_t add_rung(struct fast_making *making, const char *rule, const char *source)
+/* A source in fast->sources. False where there are too many. */
+static bool keep_source(struct fast_making *making, const char *source, uint16_t *index)
 {
     struct fast *fast = making->fast;
-    struct fast_rung *rung =
-        ARENA_PUSH(making->arena, fast->rungs, fast->rung_count, fast->rung_capacity);
-    *rung = (struct fast_rung){.first_test = fast->test_count, .first_step = fast->step_count};
-    struct fast_line *line =
-        ARENA_PUSH(making->arena, fast->lines, fast->line_count, fast->line_capacity);
-    *line = (struct fast_line){.rule = rule, .source = source};
-    return fast->rung_count - 1;
+    const char *const parts[] = {",", fast_csv_text(making->arena, source), ",\n"};
+    struct fast_text text = fast_text_keep(making, parts, 3);
+    uint32_t i = 1;
+    while (i < fast->source_count &&
+           (fast->sources[i].at != text.at || fast->sources[i].size != text.size)) {
+        i++;
+    }
+    if (i == UINT16_MAX) {
+        return false;
+    }
+    if (i == fast->source_count) {
+        *ARENA_PUSH(making->arena, fast->sources, fast->source_count, fast->source_capacity) =
+            text;
+    }
+    *index = (uint16_t)i;
+    return true;
 }
 
-static const char *where_text(struct arena *arena, struct span span)
+/* "book.stave:" as the begin of a field; *quotes: it has an opening quote. */
+static const char *file_text(struct arena *arena, const struct source *source, bool *quotes)
 {
-    return text_format(arena, "%s:%u", span.source->name, span_line(arena, span));
+    const char *name = text_format(arena, "%s:", source->name);
+    const char *field = fast_csv_text(arena, name);
+    *quotes = field != name;
+    return *quotes ? text_format(arena, "%.*s", (int)strlen(field) - 1, field) : field;
+}
+
+static bool take_number(struct fast_making *making, struct span at, struct fast_rung *rung)
+{
+    bool quotes;
+    file_text(making->arena, at.source, &quotes);
+    const char *number = text_format(making->arena, "%u%s", span_line(making->arena, at),
+                                     quotes ? "\"" : "");
+    rung->number_size = (uint8_t)strlen(number);
+    if (rung->number_size > sizeof rung->number) {
+        return false;
+    }
+    memcpy(rung->number, number, rung->number_size);
+    return true;
+}
+
+/* A line that stands at `at` in the book; gives its index. False where it cannot be had. */
+static bool add_rung(struct fast_making *making, const struct plan_limit *limit, struct span at,
+                     const char *source, uint32_t *index)
+{
+    struct fast *fast = making->fast;
+    struct fast_rung rung = {.first_test = fast->test_count, .first_step = fast->step_count};
+    if (at.source != limit->source->head.source || !take_number(making, at, &rung) ||
+        (source != limit->source->source && strcmp(source, limit->source->source) != 0 &&
+         !keep_source(making, source, &rung.source))) {
+        return false;
+    }
+    *ARENA_PUSH(making->arena, fast->rungs, fast->rung_count, fast->rung_capacity) = rung;
+    *ARENA_PUSH(making->arena, fast->lines, fast->line_count, fast->line_capacity) =
+        (struct fast_line){
+            .rule = text_format(making->arena, "%s:%u", at.source->name,
+                                span_line(making->arena, at)),
+            .source = source,
+        };
+    *index = fast->rung_count - 1;
+    return true;
 }
 
 static bool add_line(struct fast_making *making, const struct plan_limit *limit,
                      const struct plan_rung *line)
 {
-    if (line->step_count > FAST_STEPS) {
+    struct fast *fast = making->fast;
+    uint32_t at;
+    if (line->step_count > FAST_STEPS ||
+        !add_rung(making, limit, line->source->span,
+                  line->source->source[0] ? line->source->source : limit->source->source, &at)) {
         return false;
     }
-    uint32_t at = add_rung(making, where_text(making->arena, line->source->span),
-                           line->source->source[0] ? line->source->source
-                                                   : limit->source->source);
     for (uint32_t s = 0; s < line->step_count; s++) {
         if (!add_step(making, &line->steps[s], s)) {
             return false;
         }
     }
-    struct fast *fast = making->fast;
     struct fast_rung *rung = &fast->rungs[at];
-    rung->test_count = (uint16_t)(fast->test_count - rung->first_test);
-    rung->step_count = (uint16_t)(fast->step_count - rung->first_step);
+    uint32_t tests = fast->test_count - rung->first_test;
+    rung->test_count = (uint8_t)tests;
+    rung->step_count = (uint8_t)line->step_count;
     rung->outcome = (uint16_t)line->outcome;
-    return fast->test_count - rung->first_test < UINT16_MAX;
+    return tests <= UINT8_MAX;
+}
+
+static bool same_records(const struct fast_docket *a, const struct fast_docket *b)
+{
+    return a->part == b->part && a->record_count == b->record_count &&
+           memcmp(a->records, b->records, a->record_count) == 0 &&
+           a->product_count == b->product_count &&
+           memcmp(a->products, b->products, a->product_count * sizeof *a->products) == 0;
+}
+
+/* A ladder stands in the book once for all its kinds and zones. */
+static bool same_ladder(const struct limit *a, const struct limit *b)
+{
+    return a->rungs == b->rungs && a->rung_count == b->rung_count &&
+           a->head.source == b->head.source && a->head.from == b->head.from &&
+           a->source == b->source;
+}
+
+/* The ladder as another docket or zone has it, where the same is recorded; or NULL. */
+static const struct fast_limit *known_limit(const struct fast_making *making,
+                                            const struct limit *source)
+{
+    const struct fast *fast = making->fast;
+    for (uint32_t i = 0; i < fast->limit_count; i++) {
+        if (same_ladder(fast->origins[i].source, source) &&
+            same_records(fast->origins[i].docket, making->made)) {
+            return &fast->limits[i];
+        }
+    }
+    return NULL;
+}
+
+static bool add_lines(struct fast_making *making, const struct plan_limit *limit,
+                      struct fast_limit *made)
+{
+    struct fast *fast = making->fast;
+    uint32_t end;
+    made->first_rung = fast->rung_count;
+    made->rung_count = (uint16_t)(limit->rung_count + 1);
+    for (uint32_t r = 0; r < limit->rung_count; r++) {
+        if (!add_line(making, limit, &limit->rungs[r])) {
+            return false;
+        }
+    }
+    if (limit->rung_count >= UINT16_MAX ||
+        !add_rung(making, limit, limit->source->head, limit->source->source, &end)) {
+        return false;
+    }
+    fast->rungs[end].outcome = (uint16_t)making->docket->book->no_published_limit;
+    fast->rungs[end].is_end = true;
+    return true;
+}
+
+static bool add_limit(struct fast_making *making, const struct plan_limit *limit)
+{
+    struct fast *fast = making->fast;
+    bool quotes;
+    const char *zone = fast_csv_text(making->arena, limit->source->zone->name);
+    const char *file = file_text(making->arena, limit->source->head.source, &quotes);
+    const char *source = fast_csv_text(making->arena, limit->source->source);
+    const char *const parts[] = {zone, ",", file, ",", source, ",\n"};
+    const struct fast_limit *known = known_limit(making, limit->source);
+    struct fast_limit made = {0};
+    size_t zone_size = strlen(zone) + 1 + strlen(file), source_size = strlen(source) + 3;
+    if (zone_size > UINT16_MAX || source_size > UINT16_MAX) {
+        return false;
+    }
+    if (known) {
+        made.first_rung = known->first_rung;
+        made.rung_count = known->rung_count;
+    } else if (!add_lines(making, limit, &made)) {
+        return false;
+    }
+    made.text = fast_text_keep(making, parts, 6).at;
+    made.zone_size = (uint16_t)zone_size;
+    made.source_size = (uint16_t)source_size;
+    made.first_count = fast->count_count;
+    made.zone = limit->source->zone->index;
+    made.kind = (uint16_t)making->made->kind;
+    fast->count_count += made.rung_count;
+    *ARENA_PUSH(making->arena, fast->limits, fast->limit_count, fast->limit_capacity) = made;
+    *ARENA_PUSH(making->arena, fast->origins, fast->origin_count, fast->origin_capacity) =
+        (struct fast_origin){limit->source, making->made};
+    return true;
 }
 
 bool fast_limits(struct fast_making *making)
 {
     const struct docket *docket = making->docket;
-    making->made->limits = ARENA_ARRAY(making->arena, struct fast_limit, docket->limit_count);
     for (uint32_t l = 0; l < docket->limit_count; l++) {
-        const struct plan_limit *limit = &docket->limits[l];
-        making->made->limits[l] = (struct fast_limit){
-            .first_rung = making->fast->rung_count,
-            .rung_count = limit->rung_count + 1,
-            .zone = limit->source->zone->index,
-            .zone_name = limit->source->zone->name,
-        };
-        for (uint32_t r = 0; r < limit->rung_count; r++) {
-            if (!add_line(making, limit, &limit->rungs[r])) {
-                return false;
-            }
+        if (!add_limit(making, &docket->limits[l])) {
+            return false;
         }
-        uint32_t at = add_rung(making, where_text(making->arena, limit->source->head),
-                               limit->source->source);
-        making->fast->rungs[at].outcome = (uint16_t)docket->book->no_published_limit;
-        making->fast->rungs[at].is_end = true;
     }
     return true;
 }

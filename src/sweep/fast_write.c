@@ -3,7 +3,7 @@
 
 #include "sweep/fast.h"
 
-#define FIGURE_ROOM 64
+#define ANY_ROOM (FAST_VALUE + 3 * UINT8_MAX + 256) /* for a reading, or a limit that is none of text */
 #define ROUNDED " (rounded)"
 
 /* ---- figures ---------------------------------------------------------------------------------- */
@@ -119,58 +119,83 @@ static char *put_bytes(char *to, const char *bytes, size_t size)
     return to + size;
 }
 
-static inline char *put_text(char *to, struct fast_text text)
+/* By FAST_SPARE bytes at a time: there is room to read and to write a few too many. */
+static inline char *put_text(char *to, const char *text, size_t size)
 {
-    memcpy(to, text.bytes, FAST_SPARE); /* most are no longer, and there is room */
-    if (text.size > FAST_SPARE) {
-        memcpy(to + FAST_SPARE, text.bytes + FAST_SPARE, text.size - FAST_SPARE);
+    memcpy(to, text, FAST_SPARE);
+    for (size_t at = FAST_SPARE; at < size; at += FAST_SPARE) {
+        memcpy(to + at, text + at, FAST_SPARE);
     }
-    return to + text.size;
+    return to + size;
 }
 
-static char *put_suffix(char *to, struct fast_text suffix, bool rounded)
+static inline char *put_suffix(char *to, const struct fast *fast, const struct fast_step *shown,
+                               bool rounded)
 {
-    to = put_text(to, suffix);
+    to = put_text(to, fast->texts + shown->text + shown->before_size, shown->suffix_size);
     return rounded ? put_bytes(to, ROUNDED, sizeof ROUNDED - 1) : to;
 }
 
 /* ---- what a comparison shows ----------------------------------------------------------------------- */
 
+#define EACH_BYTE UINT64_C(0x0101010101010101)
+
+/* A decimal as put_millionths writes it, from how it was typed. */
+static inline char *put_typed(char *to, const struct cells *cells, int16_t column, int64_t typed)
+{
+    struct cell cell = cells_at(cells, (uint32_t)column);
+    if (!FAST_LITTLE_ENDIAN || !cells->stops || cell.size > 8) {
+        return put_millionths(to, (uint64_t)typed);
+    }
+    uint64_t word;
+    memcpy(&word, cell.bytes, 8); /* an easy row has so much behind it */
+    memcpy(to, &word, 8);
+    word = (word ^ EACH_BYTE * '0') << (64 - 8 * cell.size);
+    if (!(word & EACH_BYTE * 0x10)) { /* no point */
+        return to + cell.size;
+    }
+    /* Behind the point, zeros are needless; with all of them, the point as well. */
+    uint32_t zeros = word >> 56 ? 0 : (uint32_t)__builtin_clzll(word) / 8;
+    to += cell.size - zeros;
+    return to[-1] == '.' ? to - 1 : to;
+}
+
 /* The reading, in words; it has a comma where it was rounded. NULL: it needs the general road. */
-static char *put_reading(char *to, const struct fast_step *shown, const struct fast_result *result)
+static inline char *put_reading(char *to, const struct fast *fast, const struct fast_step *shown,
+                                const struct fast_row *row)
 {
     bool rounded;
-    uint64_t value = (uint64_t)result->values[shown->slot];
+    uint64_t value = (uint64_t)row->values[shown->slot];
+    uint32_t record = row->docket->records[shown->slot];
     if (shown->show == FAST_SHOW_VALUES) {
-        const struct observation *observation = result->docket->records[shown->slot].observation;
-        const char *name = observation->values[__builtin_ctzll(value)];
-        return put_bytes(to, name, strlen(name));
+        const struct fast_values *values = &fast->observations[record - FAST_SEEN];
+        const char *name = values->names[__builtin_ctzll(value)];
+        size_t size = strlen(name);
+        return size <= FAST_VALUE ? put_bytes(to, name, size) : NULL;
     }
     if (shown->product) {
-        to = put_figure(to, value * (uint64_t)shown->over, (uint64_t)shown->under, shown->upper,
-                        &rounded);
-        return to ? put_suffix(to, shown->suffix, rounded) : NULL;
+        const struct fast_shown *product = &fast->shown[shown - fast->steps];
+        to = put_figure(to, value * (uint64_t)product->over, (uint64_t)product->under,
+                        shown->upper, &rounded);
+        return to ? put_suffix(to, fast, shown, rounded) : NULL;
     }
-    uint64_t typed = (uint64_t)result->typed[shown->slot];
-    to = put_suffix(put_decimal(to, typed, 6), shown->suffix, false);
-    if (typed != value) {
+    int64_t typed = row->typed[shown->slot];
+    to = put_typed(to, &row->cells, fast->measures[record].column, typed);
+    to = put_suffix(to, fast, shown, false);
+    if ((uint64_t)typed != value) {
         to = put_bytes(to, ", taken as ", 11);
-        to = put_suffix(put_decimal(to, value, 6), shown->suffix, false);
+        to = put_suffix(put_decimal(to, value, 6), fast, shown, false);
     }
     return to;
 }
 
 /* The bound that a leaf puts on its value: millionths are over / under, under > 0. */
-static void leaf_bound(const struct fast_test *test, const struct fast_linear *linear,
-                       const struct fast_result *result, int64_t *over, int64_t *under)
+static void leaf_bound(const struct fast *fast, const struct fast_test *test,
+                       const struct fast_row *row, int64_t *over, int64_t *under)
 {
-    int64_t place = 0;
-    if (test->placed) {
-        linear += result->cells[test->axis] / 2;
-        place = result->places[test->axis];
-    }
-    *over = -(linear->a * place + linear->b);
-    *under = linear->c[0];
+    const struct fast_linear *linear = fast_linear_at(fast, test, row);
+    *over = -(linear->a * row->places[test->axis] + linear->b - test->strict);
+    *under = linear->c;
     if (*under < 0) {
         *over = -*over;
         *under = -*under;
@@ -178,18 +203,14 @@ static void leaf_bound(const struct fast_test *test, const struct fast_linear *l
 }
 
 static char *put_limit(char *to, const struct fast *fast, const struct fast_step *shown,
-                       const struct fast_result *result)
+                       const struct fast_row *row)
 {
-    if (shown->limit) {
-        return put_bytes(to, shown->limit, strlen(shown->limit));
-    }
     int64_t over, under, next_over, next_under;
     const struct fast_test *leaves = &fast->tests[shown->leaves];
-    const struct fast_linear *const *numbers = &fast->shown[shown->leaves];
-    leaf_bound(leaves, numbers[0], result, &over, &under);
+    leaf_bound(fast, leaves, row, &over, &under);
     bool least = shown->upper != shown->any;
     for (uint32_t i = 1; i < shown->test_count; i++) {
-        leaf_bound(&leaves[i], numbers[i], result, &next_over, &next_under);
+        leaf_bound(fast, &leaves[i], row, &next_over, &next_under);
         __int128 a = (__int128)over * next_under, b = (__int128)next_over * under;
         if (least ? b < a : b > a) {
             over = next_over;
@@ -199,7 +220,7 @@ static char *put_limit(char *to, const struct fast *fast, const struct fast_step
     bool rounded;
     to = over < 0 ? NULL
                   : put_figure(to, (uint64_t)over, (uint64_t)under, !shown->upper, &rounded);
-    return to ? put_suffix(to, shown->suffix, rounded) : NULL;
+    return to ? put_suffix(to, fast, shown, rounded) : NULL;
 }
 
 /* ---- CSV ---------------------------------------------------------------------------------------------- */
@@ -215,71 +236,106 @@ static bool is_simple(struct cell cell)
     return true;
 }
 
-static bool write_csv(struct answers *answers, const struct fast *fast, const struct row *row,
-                      struct cell id, const struct fast_result *result)
+/* Line numbers follow each other: mostly the last digit alone is another. */
+static inline char *put_line(char *to, struct line_text *text, uint64_t line)
 {
-    const struct fast_line *line = result->line;
-    const struct fast_step *shown = result->shown;
-    size_t room = 4 * FIGURE_ROOM + 1024 + id.size + line->head.size + line->tail.size;
-    if (shown) {
-        room += shown->before.size + shown->limit_text.size;
+    uint32_t last = 8 * (text->size - 1); /* bits before the last digit */
+    if (FAST_LITTLE_ENDIAN && text->size && line == text->line + 1 &&
+        (text->word >> last & 0xFF) != '9') {
+        text->word += UINT64_C(1) << last;
+        text->line = line;
+        memcpy(to, &text->word, 8);
+        return to + text->size;
     }
-    char *begin = answers_room(answers, room), *to = put_digits(begin, row->line);
+    size_t size = (size_t)(put_digits(to, line) - to);
+    text->line = line;
+    text->size = size <= 8 ? (uint32_t)size : 0;
+    memcpy(&text->word, to, 8);
+    return to + size;
+}
+
+/* NULL: it needs the general road. */
+static inline char *put_answer(char *to, struct line_text *line, const struct fast *fast,
+                               struct cell id, const struct fast_row *row)
+{
+    const struct fast_limit *limit = row->limit;
+    const struct fast_rung *rung = row->rung;
+    const struct fast_step *shown = row->shown;
+    const struct fast_text *outcome = &fast->outcomes[row->outcome];
+    const char *texts = fast->texts;
+    to = put_line(to, line, row->line);
     *to++ = ',';
-    to = put_bytes(to, id.bytes, id.size);
-    to = put_text(to, line->head);
+    to = row->cells.stops && id.size ? put_text(to, id.bytes, id.size)
+                                     : put_bytes(to, id.bytes, id.size);
+    to = put_text(to, texts + outcome->at, outcome->size);
+    to = put_text(to, texts + limit->text, limit->zone_size);
+    memcpy(to, rung->number, sizeof rung->number);
+    to += rung->number_size;
     if (!shown) {
         to = put_bytes(to, ",,,", 3);
     } else {
-        to = put_text(to, shown->before);
+        to = put_text(to, texts + shown->text, shown->before_size);
         bool quoted = shown->show == FAST_SHOW_FIGURE && !shown->product &&
-                      result->typed[shown->slot] != result->values[shown->slot];
+                      row->typed[shown->slot] != row->values[shown->slot];
         *to = '"';
-        to = put_reading(to + quoted, shown, result);
+        to = put_reading(to + quoted, fast, shown, row);
         if (!to) {
-            return false;
+            return NULL;
         }
         *to = '"';
         to += quoted;
         *to++ = ',';
-        to = shown->limit ? put_text(to, shown->limit_text) : put_limit(to, fast, shown, result);
+        uint32_t fixed = shown->text + shown->before_size + shown->suffix_size;
+        to = shown->limit_size ? put_text(to, texts + fixed, shown->limit_size)
+                               : put_limit(to, fast, shown, row);
         if (!to) {
-            return false;
+            return NULL;
         }
     }
-    to = put_text(to, line->tail);
-    answers->size += (size_t)(to - begin);
-    return true;
+    if (rung->source) {
+        return put_text(to, texts + fast->sources[rung->source].at,
+                        fast->sources[rung->source].size);
+    }
+    return put_text(to, texts + limit->text + limit->zone_size, limit->source_size);
 }
 
 /* ---- any form ------------------------------------------------------------------------------------------- */
 
-static bool write_any(struct sweeper *sweeper, const struct fast *fast, const struct row *row,
-                      const struct fast_result *result)
+static bool write_any(struct sweeper *sweeper, const struct fast *fast, struct cell id,
+                      const struct fast_row *row)
 {
-    char reading[4 * FIGURE_ROOM + 256], limit[4 * FIGURE_ROOM + 1024], *to;
+    const struct sweep *sweep = sweeper->sweep;
+    struct cell own[STRETCH_COLUMNS]; /* only the id's is looked at */
+    const struct row plain = {.columns = sweep->columns, .cells = own,
+                              .count = sweep->column_count, .line = row->line};
+    if (sweep->id >= 0) {
+        own[sweep->id] = id;
+    }
+    char reading[ANY_ROOM], limit[ANY_ROOM], *to;
     struct outcome_of_row outcome = {
-        .judged = true, .outcome = result->outcome, .best = result->outcome,
+        .judged = true, .outcome = row->outcome, .best = row->outcome,
         .zone_name = "", .rule = "", .name = "", .reading = "", .limit = "", .source = "",
         .reason = ""};
-    if (!result->limit) {
+    if (!row->limit) {
         outcome.reason = "it lies in no zone with a limit for it";
     } else {
-        outcome.zone_name = result->limit->zone_name;
-        outcome.rule = result->line->rule;
-        outcome.source = result->line->source;
+        const struct fast_line *line = &fast->lines[row->rung - fast->rungs];
+        outcome.zone_name = fast->book->zones[row->limit->zone].name;
+        outcome.rule = line->rule;
+        outcome.source = line->source;
     }
-    if (result->shown) {
-        to = put_reading(reading, result->shown, result);
+    if (row->shown) {
+        const struct fast_shown *shown = &fast->shown[row->shown - fast->steps];
+        to = put_reading(reading, fast, row->shown, row);
         if (!to) {
             return false;
         }
         *to = '\0';
-        outcome.name = result->shown->name;
+        outcome.name = shown->name;
         outcome.reading = reading;
-        outcome.limit = result->shown->limit;
+        outcome.limit = shown->limit;
         if (!outcome.limit) {
-            to = put_limit(limit, fast, result->shown, result);
+            to = put_limit(limit, fast, row->shown, row);
             if (!to) {
                 return false;
             }
@@ -287,30 +343,73 @@ static bool write_any(struct sweeper *sweeper, const struct fast *fast, const st
             outcome.limit = limit;
         }
     }
-    answer_write(sweeper, row, &outcome, NULL);
+    answer_write(sweeper, &plain, &outcome, NULL);
     return true;
 }
 
-bool fast_write(struct sweeper *sweeper, const struct fast *fast, const struct row *row,
-                const struct fast_result *result)
+static void count_row(struct sweeper *sweeper, const struct fast *fast, const struct fast_row *row)
+{
+    const struct fast_limit *limit = row->limit;
+    if (limit) {
+        sweeper->by_line[limit->first_count +
+                         (uint32_t)(row->rung - &fast->rungs[limit->first_rung])]++;
+        return;
+    }
+    const struct outcome_of_row uncovered = {
+        .judged = true, .outcome = row->outcome, .best = row->outcome,
+        .kind = row->docket->kind, .zone = (uint32_t)sweeper->counts.zone_count - 1};
+    answer_count(sweeper, &uncovered);
+}
+
+uint32_t fast_write(struct sweeper *sweeper, const struct fast *fast, const struct fast_row *rows,
+                    uint32_t from, uint32_t count)
 {
     const struct sweep *sweep = sweeper->sweep;
-    struct cell id = row_cell(row, sweep->id);
-    if (result->shown && result->shown->show == FAST_SHOW_SLOWLY) {
-        return false;
+    struct answers *answers = &sweeper->answers;
+    bool pieces = !sweep->json_out && !sweep->name_files;
+    char *to = answers_room(answers, (count - from) * fast->room);
+    for (uint32_t i = from; i < count; i++) {
+        const struct fast_row *row = &rows[i];
+        struct cell id = {"", 0};
+        if (sweep->id >= 0) {
+            id = cells_at(&row->cells, (uint32_t)sweep->id);
+        }
+        if (!row->judged || id.size > FAST_ID ||
+            (row->shown && row->shown->show == FAST_SHOW_SLOWLY) ||
+            (row->cells.quotes && id.size && id.bytes[0] == '"')) {
+            return i;
+        }
+        if (pieces && row->limit && (row->cells.stops || is_simple(id))) {
+            char *end = put_answer(to, &sweeper->line_text, fast, id, row);
+            if (!end) {
+                return i;
+            }
+            answers->size += (size_t)(end - to);
+            to = end;
+        } else if (write_any(sweeper, fast, id, row)) {
+            to = answers_room(answers, (count - i) * fast->room);
+        } else {
+            return i;
+        }
+        count_row(sweeper, fast, row);
     }
-    bool in_pieces = !sweep->json_out && !sweep->name_files && result->limit && is_simple(id);
-    if (in_pieces ? !write_csv(&sweeper->answers, fast, row, id, result)
-                  : !write_any(sweeper, fast, row, result)) {
-        return false;
+    return count;
+}
+
+void fast_count(struct sweeper *sweeper, const struct fast *fast)
+{
+    size_t outcomes = sweeper->counts.outcome_count;
+    for (uint32_t l = 0; l < fast->limit_count; l++) {
+        const struct fast_limit *limit = &fast->limits[l];
+        uint32_t *counts = sweeper->by_line + limit->first_count;
+        for (uint32_t r = 0; r < limit->rung_count; r++) {
+            uint32_t outcome = fast->rungs[limit->first_rung + r].outcome, count = counts[r];
+            counts[r] = 0;
+            sweeper->counts.rows += count;
+            sweeper->counts.judged += count;
+            sweeper->by_outcome[outcome] += count;
+            sweeper->by_kind[limit->kind * outcomes + outcome] += count;
+            sweeper->by_zone[limit->zone * outcomes + outcome] += count;
+        }
     }
-    struct stave_sweep_counts *counts = &sweeper->counts;
-    size_t outcomes = counts->outcome_count;
-    uint32_t zone = result->limit ? result->limit->zone : (uint32_t)counts->zone_count - 1;
-    counts->rows++;
-    counts->judged++;
-    sweeper->by_outcome[result->outcome]++;
-    sweeper->by_kind[result->docket->kind->index * outcomes + result->outcome]++;
-    sweeper->by_zone[zone * outcomes + result->outcome]++;
-    return true;
 }

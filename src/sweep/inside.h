@@ -79,7 +79,7 @@ bool column_same(const struct column *a, const struct column *b);
 struct csv {
     const char *at, *end, *window;
     uint64_t mask;
-    bool easy; /* `at` has moved on without them */
+    bool moved; /* `at` has moved on without them */
 };
 
 void csv_begin(struct csv *csv, const char *bytes, size_t size);
@@ -102,11 +102,6 @@ struct csv_row {
 bool csv_next(struct csv *csv, struct csv_row *row, bool last);
 /* Makes one quote of two in the cells that ask for it, in `arena`. */
 void csv_undouble(struct arena *arena, struct csv_row *row);
-
-/* The next row, where it is an easy one: exactly `count` cells (at most 64) in one line, no quote within
- * quotes. `given` are the cells that hold something; `odd`: a byte in or near it may be other than
- * printable ASCII. False: nothing was taken. A CR at its end is left in its last cell. */
-bool csv_next_easy(struct csv *csv, struct cell *cells, uint32_t count, uint64_t *given, bool *odd);
 
 /* Counts the line ends of bytes; also tells whether there is a quote. */
 struct survey {
@@ -148,17 +143,27 @@ struct outcome_of_row {
     const char *reason;
 };
 
+/* The number of a line, as text: most are the last one and one more. */
+struct line_text {
+    uint64_t line;
+    uint64_t word; /* its digits in memory's order */
+    uint32_t size; /* 0: more than eight, or none yet */
+};
+
 struct sweeper {
     struct arena *kept, *scratch;
     const struct sweep *sweep;
     struct answers answers;
     struct stave_sweep_counts counts;
     uint64_t *by_outcome, *by_kind, *by_zone;
+    uint32_t *by_line; /* of the ladders of the fast table, in the block at hand */
     struct cell *cells;
     struct column *own_columns; /* JSON Lines: the sweep's, and room for a row's own */
     const char *file;
-    bool odd; /* what the block holds up to here may not be plain ASCII */
     struct group *group;
+    struct line_text line_text;
+    struct waiting *waiting;
+    struct stretch *stretch; /* NULL: no row has a chance with the fast table */
 };
 
 /* Writes one answer. `others`: what the other book says, or NULL. */

@@ -21,9 +21,9 @@
 
 /* 102 000 rows; a build that looks for memory errors is ten times slower, and takes some of them. */
 #ifdef __SANITIZE_ADDRESS__
-enum { RANDOM_BOOKS = 24, ROWS_OF_BOOK = 300, REAL_ROWS = 800, NOISE = 2000 };
+enum { RANDOM_BOOKS = 24, ROWS_OF_BOOK = 300, REAL_ROWS = 800, NOISE = 2000, ODD_TABLES = 20 };
 #else
-enum { RANDOM_BOOKS = 24, ROWS_OF_BOOK = 3500, REAL_ROWS = 6000, NOISE = 20000 };
+enum { RANDOM_BOOKS = 24, ROWS_OF_BOOK = 3500, REAL_ROWS = 6000, NOISE = 20000, ODD_TABLES = 60 };
 #endif
 
 /* A question takes long, so only one row in so many is also asked as one; all are in two forms. For all of
@@ -754,6 +754,171 @@ static void no_noise_loses_a_row(void **unused)
 }
 
 /* A row with a fault of its own never takes another with it. */
+/* ---- rows together and alone -------------------------------------------------------------------- */
+
+static const char odd_book[] =
+    "stave 1\nbook S-4 \"test\"\nedition \"A\"\nfor model M-1\n"
+    "scale\n    good \"a\"\n    watch \"b\"\n  no flight\n    shop \"d\"\n"
+    "part blade, 2 .. 12\n    side camber, thrust\n    axis station 6 in .. 52 in\n    axis chord 0 % .. 100 %\n"
+    "part spinner\n    place dome, attachment, attachment-fittings, attachmen\n"
+    "zone inner on blade station 6 in .. below 20 in\nzone outer on blade station 20 in .. 52 in\n"
+    "zone nose on blade chord 0 % .. 10 %\nzone shell on spinner dome\n"
+    "zone fittings on spinner attachment attachment-fittings\n"
+    "measure depth 0 in .. 4 in read up to 0.01 in\nmeasure length 0 in .. 9 in read nearest 0.03 in\n"
+    "measure area 0 in2 .. 90 in2\n"
+    "observe lie one of span, spanwise, spanwise-long, spanwise-longer, chord\nobserve loose yes or no\n"
+    "kind gouge on blade records depth, length\nkind cracking on blade, spinner records length, lie\n"
+    "kind crackings on blade records area, loose\nkind tear on spinner records depth, length, loose\n"
+    "curve deep along station\n    6 in  0.05 in\n    13.5 in 0.12 in\n    20 in 0.09 in\n    52 in 0.02 in\n"
+    "reckon patch as depth * length\n"
+    "limit gouge on inner\n    good depth up to deep, length below 3 in\n"
+    "    watch patch up to 0.3 in2, depth below 1 in, any length\n    otherwise shop\n"
+    "limit gouge on outer\n    good depth below 1.5 * deep, length up to 10 * depth\n    otherwise shop\n"
+    "limit gouge on nose\n    watch depth up to the lesser of deep and 0.06 in, any length\n    otherwise shop\n"
+    "limit cracking on inner\n    good length up to 0.5 in, lie is span or spanwise-long\n"
+    "    watch any length, lie is spanwise\n    otherwise shop\n"
+    "limit cracking on outer\n    otherwise shop\n"
+    "limit cracking on shell\n    good length below 1 in, any lie\n    otherwise shop\n"
+    "limit crackings on blade\n    good area up to 12.5 in2, not loose\n    otherwise shop\n"
+    "limit tear on fittings per \"T 1, \"\n    good depth up to 0.2 in, length up to 2 in, any loose\n"
+    "    otherwise shop\n";
+
+static const char *one_of(const char *const *texts, size_t count)
+{
+    return texts[chance((uint32_t)count)];
+}
+#define ONE_OF(...)                                                                                \
+    one_of((const char *const[]){__VA_ARGS__}, sizeof((const char *const[]){__VA_ARGS__}) /        \
+                                                   sizeof(const char *))
+
+static void add_odd_figure(struct text *row, unsigned most)
+{
+    if (chance(20) == 0) {
+        addf(row, "%s", ONE_OF("0", "00", "0.", ".5", "5.", "1e1", "1/2", "007", "00.5", "0.5.", "-1", "+1", "nan", " 1",
+                               "1 ", "0.0000001", "0.000001", "0.00001", "123456.7", "1234567.8", "12345678", "123456789",
+                               "0.123456", "0.1234567", "9.999999", "10.00001", "1..2", ".", "..", "/", "0/5", "1:2", "0x1", "1,5",
+                               "\xC3\xA4", "0.5 in", "12.5 mm", "about 1", "at least 0.1", "0.1 .. 0.2", "\xEF\xBC\x91", "1;2", "52",
+                               "6", "20", "100", "20.000000", "13.5", "0.030", "0.0150", "0.045"));
+        return;
+    }
+    unsigned places = chance(7);
+    addf(row, "%u", chance(most));
+    if (places) {
+        addf(row, ".");
+    }
+    while (places--) {
+        addf(row, "%u", chance(3) ? chance(10) : 0);
+    }
+}
+
+static void add_odd_text(struct text *row)
+{
+    if (chance(4)) {
+        return;
+    }
+    addf(row, "%s", ONE_OF("", "", "", "x", "found on walk-round", "\"a, b\"", "\"\"", "\"a \"\"b\"\", c\"", "\"two\nlines\"",
+                           "\xC3\xA4\xC3\xB6", "\"\xC3\xA4, b\"", "\xFF", "\"a\xFF\"", "\"\xFF, \xFF\"", "a\tb", "a\rb", "a\x01", "a\"b", "\"a\"b",
+                           "\"\"\"\"", "\"\"\"\"\"\"", "\"a\"\"\"", "\"\"\"a\"", "\xE2\x82", "0123456789012345678901234567890123456789012345678901234567890123456789"));
+}
+
+/* A row as it might come, good or bad, of any length. */
+static void add_odd_row(struct text *row, unsigned number, const char *line_end)
+{
+    if (chance(20) == 0) {
+        add_odd_text(row);
+    } else if (chance(20) == 0) {
+        addf(row, "\"F,%u\"", number);
+    } else {
+        addf(row, "F%u", number);
+    }
+    /* What a kind on a part asks for, side to loose, as letters; now and then something else. */
+    static const struct {
+        const char *kind, *asks;
+    } kinds[] = {{"gouge", "s-xydl---"}, {"cracking", "s-xy-l-L-"}, {"crackings", "s-xy--a-o"},
+                 {"cracking", "-p---l-L-"}, {"tear", "-p--dl--o"}};
+    unsigned kind = chance(5);
+    bool blade = kind < 3;
+    addf(row, ",");
+    if (chance(10) == 0) {
+        addf(row, "%s", ONE_OF("blade 13", "blade 02", "blade 0", "blade", "spinner 1", "blade  1", "\"blade 3\"", "hub"));
+    } else if (blade) {
+        addf(row, "blade %u", 1 + chance(12));
+    } else {
+        addf(row, "spinner");
+    }
+    addf(row, ",%s", chance(12) ? kinds[kind].kind : ONE_OF("crack", "cracking-", "gougex", "\"gouge\"", "Gouge", "crackin"));
+    for (unsigned i = 0; i < 9; i++) {
+        static const unsigned most[] = {0, 0, 56, 104, 3, 4, 20, 0, 0};
+        bool asked = kinds[kind].asks[i] != '-';
+        addf(row, ",");
+        if (asked ? chance(150) == 0 : chance(60) != 0) {
+            continue;
+        }
+        switch (i) {
+        case 0:
+            addf(row, "%s", ONE_OF("camber", "thrust", "camber", "thrust", "thrusts", "cambe"));
+            break;
+        case 1:
+            addf(row, "%s", ONE_OF("dome", "attachment", "attachment-fittings", "attachmen", "attach"));
+            break;
+        case 7:
+            addf(row, "%s", ONE_OF("span", "spanwise", "spanwise-long", "spanwise-longer", "chord", "spanw",
+                                   "spanwise-lo"));
+            break;
+        case 8:
+            addf(row, "%s", ONE_OF("yes", "no", "yes", "no", "YES", "y"));
+            break;
+        default:
+            add_odd_figure(row, most[i]);
+            break;
+        }
+    }
+    addf(row, ",");
+    add_odd_text(row);
+    if (chance(40) == 0) {
+        addf(row, ",");
+    }
+    addf(row, "%s", line_end);
+}
+
+/*
+ * In a block of many rows most are taken together from a stretch; in one of its own each is taken by itself.
+ * The answers have to be the same, whatever a row holds.
+ */
+static void rows_together_and_alone_are_the_same(void **unused)
+{
+    (void)unused;
+    static const char heading[] = "id,part,kind,side,place,station in,chord %,depth in,length in,area in2,"
+                                  "lie,loose,remark";
+    const struct stave_sweep_options options = {0};
+    stave_book *book = read_book("odd \"book\", 1.stave", odd_book, strlen(odd_book));
+    struct text rows = {0}, together = {0}, alone = {0};
+    struct stave_sweep_counts counts;
+    uint64_t judged = 0, all = 0;
+    for (unsigned table = 0; table < ODD_TABLES; table++) {
+        const char *line_end = table % 3 == 1 ? "\r\n" : "\n";
+        rows.size = 0;
+        addf(&rows, "%s%s", heading, line_end);
+        for (unsigned i = 0; i < 400; i++) {
+            add_odd_row(&rows, i, table % 3 == 2 && chance(2) ? "\r\n" : line_end);
+        }
+        rows.size -= chance(4) == 0; /* the last line without its end */
+        sweep(book, &options, rows.bytes, rows.size, 0, &together, &counts);
+        judged += counts.judged;
+        all += counts.rows;
+        uint64_t judged_together = counts.judged;
+        sweep(book, &options, rows.bytes, rows.size, 1, &alone, &counts);
+        same_lines("together, alone", &together, &alone);
+        assert_int_equal(judged_together, counts.judged);
+    }
+    print_message("%llu odd rows, %llu of them judged\n", (unsigned long long)all, (unsigned long long)judged);
+    assert_true(judged > all / 20);
+    free(rows.bytes);
+    free(together.bytes);
+    free(alone.bytes);
+    stave_book_free(book);
+}
+
 static void a_bad_row_costs_itself_alone(void **unused)
 {
     (void)unused;
@@ -981,6 +1146,7 @@ int main(void)
         cmocka_unit_test(rows_and_questions_agree_on_real_books),
         cmocka_unit_test(every_cut_is_answered),
         cmocka_unit_test(no_noise_loses_a_row),
+        cmocka_unit_test(rows_together_and_alone_are_the_same),
         cmocka_unit_test(a_bad_row_costs_itself_alone),
         cmocka_unit_test(groups_are_counted_whole_or_not_at_all),
         cmocka_unit_test(a_bad_row_before_a_cut_spoils_what_follows),
