@@ -215,9 +215,9 @@ $(BUILD)/tests/test_memory: private LDFLAGS += \
 	$(patsubst %,-Wl$(comma)--wrap=%,malloc calloc realloc free strdup)
 $(BUILD)/tests/test_memory: private LIBRARY_LIBS := $(LIBRARY_LIBS:-lyaml=-l:libyaml.a)
 
-$(BUILD)/bench/%: $(BUILD)/objects/tests/bench/%.o $(STATIC)
+$(BUILD)/bench/%: $(BUILD)/objects/tests/bench/%.o $(PARTS)
 	@mkdir -p $(@D)
-	$(call say,link)$(LINK) -o $@ $< $(STATIC) $(LIBRARY_LIBS)
+	$(call say,link)$(LINK) -o $@ $< $(PARTS) $(LIBRARY_LIBS)
 
 # ---- installing ---------------------------------------------------------------------
 

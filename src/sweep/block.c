@@ -381,7 +381,8 @@ static void answer_waiting(struct answering *answering)
     struct sweeper *sweeper = answering->sweeper;
     const struct sweep *sweep = sweeper->sweep;
     struct waiting *waiting = sweeper->waiting;
-    fast_judge_easy(sweep->fast[0], waiting->rows, waiting->count);
+    fast_take(sweep->fast[0], waiting->rows, waiting->count);
+    fast_climb(sweep->fast[0], waiting->rows, waiting->count);
     for (uint32_t i = 0; i < waiting->count; i++) {
         i = fast_write(sweeper, sweep->fast[0], waiting->rows, i, waiting->count);
         if (i < waiting->count) {

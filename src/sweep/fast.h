@@ -315,7 +315,7 @@ struct fast_row {
     const struct fast_rung *rung;
     const struct fast_step *shown;   /* NULL: no comparison */
     int64_t places[BOOK_AXES + 1];
-    uint32_t points[BOOK_AXES + 1];  /* the last breakpoint at or before the place */
+    uint8_t points[BOOK_AXES + 1];   /* the last breakpoint at or before the place */
     int64_t values[FAST_SLOTS];      /* rounded, millionths; of an observation its bit */
     int64_t typed[FAST_SLOTS];
     uint16_t stops[STRETCH_STOPS];   /* for cells that do not have the stretch's */
@@ -335,11 +335,13 @@ static inline const struct fast_linear *fast_linear_at(const struct fast *fast,
 void fast_judge(const struct fast *fast, uint64_t given, struct fast_row *row);
 
 /*
- * Judges easy rows of a stretch. They are taken together one stage after another: the processor guesses wrong
- * several times a row, and the less each guess waits for, the less is lost with it.
+ * Judges easy rows of a stretch: first what each of them holds is taken, then the ladders are climbed. They go
+ * together through one stage after another: the processor guesses wrong several times a row, and the
+ * less each guess waits for, the less is lost with it.
  */
 #define FAST_ROWS 8
-void fast_judge_easy(const struct fast *fast, struct fast_row *rows, uint32_t count);
+void fast_take(const struct fast *fast, struct fast_row *rows, uint32_t count);
+void fast_climb(const struct fast *fast, struct fast_row *rows, uint32_t count);
 
 /* ---- writing (fast_write.c) ---------------------------------------------------------------------- */
 

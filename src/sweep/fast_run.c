@@ -276,7 +276,7 @@ static INLINE bool take_records(const struct fast *fast, bool spare, struct fast
 }
 
 /* The cell of a place; false where it is not on the axis. */
-static INLINE bool find_cell(const struct fast_axis *axis, int64_t place, uint32_t *point,
+static INLINE bool find_cell(const struct fast_axis *axis, int64_t place, uint8_t *point,
                              uint32_t *cell)
 {
     uint64_t within = (uint64_t)(place - axis->low);
@@ -288,7 +288,7 @@ static INLINE bool find_cell(const struct fast_axis *axis, int64_t place, uint32
     while (axis->points[at + 1] <= place) {
         at++;
     }
-    *point = at;
+    *point = (uint8_t)at;
     *cell = 2 * at + (axis->points[at] != place);
     return true;
 }
@@ -461,12 +461,10 @@ void fast_judge(const struct fast *fast, uint64_t given, struct fast_row *row)
 {
     begin_row(fast, given, false, row);
     take_figures(fast, false, row);
-    if (row->judged) {
-        climb(fast, row);
-    }
+    fast_climb(fast, row, 1);
 }
 
-void fast_judge_easy(const struct fast *fast, struct fast_row *rows, uint32_t count)
+void fast_take(const struct fast *fast, struct fast_row *rows, uint32_t count)
 {
     for (uint32_t i = 0; i < count; i++) {
         begin_row(fast, cells_given(rows[i].cells.stops, fast->column_count), true, &rows[i]);
@@ -474,6 +472,10 @@ void fast_judge_easy(const struct fast *fast, struct fast_row *rows, uint32_t co
     for (uint32_t i = 0; i < count; i++) {
         take_figures(fast, true, &rows[i]);
     }
+}
+
+void fast_climb(const struct fast *fast, struct fast_row *rows, uint32_t count)
+{
     for (uint32_t i = 0; i < count; i++) {
         if (rows[i].judged) {
             climb(fast, &rows[i]);
