@@ -4,19 +4,11 @@
 #include "base/text.h"
 #include "history/history.h"
 
-/* Less, equal or more; 2 where one goes forward and another back. */
-static int compare(struct arena *arena, const struct record *a, const struct record *b)
+/* Nothing tells which of the two came first. */
+static bool same_moment(const struct record *a, const struct record *b)
 {
-    int parts[3] = {number_compare(arena, a->hours, b->hours), strcmp(a->date, b->date), 0};
-    if (a->has_cycles && b->has_cycles) {
-        parts[2] = number_compare(arena, a->cycles, b->cycles);
-    }
-    bool less = false, more = false;
-    for (int i = 0; i < 3; i++) {
-        less |= parts[i] < 0;
-        more |= parts[i] > 0;
-    }
-    return less && more ? 2 : more - less;
+    return number_equal(a->hours, b->hours) && strcmp(a->date, b->date) == 0 &&
+           !(a->has_cycles && b->has_cycles && !number_equal(a->cycles, b->cycles));
 }
 
 /* ---- what goes back -------------------------------------------------------------------- */
@@ -33,20 +25,18 @@ static void goes_back(struct history *history, const char *what, struct span at,
 static void hold_order(struct arena *arena, struct history *history, const struct record *before,
                        const struct record *now, bool last)
 {
-    int order = compare(arena, before, now);
+    bool same = same_moment(before, now);
     if (number_compare(arena, now->hours, before->hours) < 0) {
         goes_back(history, "hours", now->at.hours, before->at.hours);
     } else if (strcmp(now->date, before->date) < 0) {
         goes_back(history, "dates", now->at.date, before->at.date);
-    } else if (order == 2) {
-        goes_back(history, "cycles", now->at.cycles, before->at.cycles);
-    } else if (order == 0 && strcmp(now->source->sha256, before->source->sha256) == 0) {
+    } else if (same && strcmp(now->source->sha256, before->source->sha256) == 0) {
         struct stave_problem *problem =
             problem_add(&history->problems, STAVE_ERROR, "given-twice", now->at.date,
                         "the same record is given twice");
         problem_second(problem, &history->problems, before->at.date, "here too");
         problem_help(problem, &history->problems, "give each record once");
-    } else if (order == 0 && !last) {
+    } else if (same && !last) {
         struct stave_problem *problem =
             problem_add(&history->problems, STAVE_ERROR, "order-unknown", now->at.hours,
                         "two earlier records of one day and the same hours: which came first "
@@ -54,6 +44,22 @@ static void hold_order(struct arena *arena, struct history *history, const struc
         problem_second(problem, &history->problems, before->at.hours, "the other one");
         problem_help(problem, &history->problems,
                      "add 'cycles' to both where they differ, or give one of the two alone");
+    }
+}
+
+/* Cycles are held against the newest record that has them, as not every one does. */
+static void hold_cycles(struct arena *arena, struct history *history)
+{
+    const struct record *counted = NULL;
+    for (uint32_t i = 0; i < history->count; i++) {
+        const struct record *record = history->inspections[i].record;
+        if (!record->has_cycles) {
+            continue;
+        }
+        if (counted && number_compare(arena, record->cycles, counted->cycles) < 0) {
+            goes_back(history, "cycles", record->at.cycles, counted->at.cycles);
+        }
+        counted = record;
     }
 }
 
@@ -130,6 +136,9 @@ bool order_make(struct arena *arena, struct history *history)
         if (!history->problems.error_count) {
             hold_order(arena, history, inspections[i - 1].record, inspections[i].record, i == last);
         }
+    }
+    if (!history->problems.error_count) {
+        hold_cycles(arena, history);
     }
     return !history->problems.error_count;
 }
