@@ -108,8 +108,17 @@ static struct number wide_number(struct arena *arena, bool negative, wide num, w
 /* Knuth, volume 2, 4.5.1: only what the two denominators share can be reduced. */
 static struct number add_small(struct arena *arena, struct number a, struct number b, bool subtract)
 {
+    int64_t whole;
+    if (b.num == 0) {
+        return a;
+    }
+    if (a.den == 1 && b.den == 1 &&
+        !(subtract ? __builtin_sub_overflow(a.num, b.num, &whole)
+                   : __builtin_add_overflow(a.num, b.num, &whole))) {
+        return (struct number){.den = 1, .num = whole};
+    }
     uint64_t a_den = (uint64_t)a.den, b_den = (uint64_t)b.den;
-    uint64_t shared = common_divisor(a_den, b_den);
+    uint64_t shared = a_den == b_den ? a_den : common_divisor(a_den, b_den);
     wide left = (wide)magnitude(a.num) * (b_den / shared);
     wide right = (wide)magnitude(b.num) * (a_den / shared);
     bool negative = a.num < 0, other_negative = (b.num < 0) != subtract;
@@ -126,10 +135,13 @@ static struct number add_small(struct arena *arena, struct number a, struct numb
         return NUMBER_ZERO;
     }
     if (shared != 1) {
-        uint64_t rest = (uint64_t)(sum % shared);
+        bool is_short = sum >> 64 == 0; /* then it takes no division of 128 bits */
+        uint64_t rest = is_short ? (uint64_t)sum % shared : (uint64_t)(sum % shared);
         uint64_t again = rest != 0 ? common_divisor(rest, shared) : shared;
-        sum /= again;
-        b_den /= again;
+        if (again != 1) {
+            sum = is_short ? (uint64_t)sum / again : sum / again;
+            b_den /= again;
+        }
     }
     return wide_number(arena, negative, sum, (wide)(a_den / shared) * b_den);
 }
