@@ -67,10 +67,23 @@ static void step_begin(struct build *build, struct step *step, const struct cond
     }
 }
 
+/* The lines as an earlier limit of the docket has them: a ladder over several zones is one. */
+static struct plan_rung *known_rungs(const struct docket *docket, const struct limit *source)
+{
+    for (uint32_t i = 0; i + 1 < docket->limit_count; i++)
+        if (docket->limits[i].source->rungs == source->rungs &&
+            docket->limits[i].rung_count == source->rung_count)
+            return docket->limits[i].rungs;
+    return NULL;
+}
+
 static void limit_begin(struct build *build, struct plan_limit *limit, const struct limit *source)
 {
     limit->source = source;
     limit->rung_count = source->rung_count;
+    limit->rungs = known_rungs(build->docket, source);
+    if (limit->rungs || !source->rung_count)
+        return;
     limit->rungs = ARENA_ARRAY(build->arena, struct plan_rung, source->rung_count);
     for (uint32_t i = 0; i < source->rung_count; i++) {
         const struct rung *rung = &source->rungs[i];
