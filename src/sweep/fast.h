@@ -30,7 +30,7 @@
 #define FAST_LISTS 4096
 #define FAST_STEPS 32       /* conditions of one line */
 #define FAST_BUCKETS 128
-#define FAST_POINTS 255     /* breakpoints of one axis */
+#define FAST_POINTS 1023    /* breakpoints of one axis, of all dockets of a part */
 
 /* ---- tests --------------------------------------------------------------------------------- */
 
@@ -145,11 +145,11 @@ struct fast_axis {
     const struct unit *unit;
     int64_t low;
     uint64_t range;
-    int64_t points[FAST_POINTS + 1]; /* the breakpoints, and one that nothing reaches */
+    int64_t *points;        /* the breakpoints, and one that nothing reaches */
     uint32_t count;
     unsigned shift;
     int16_t column;
-    uint8_t bucket[FAST_BUCKETS + 1]; /* the last breakpoint at or before its begin */
+    uint16_t bucket[FAST_BUCKETS + 1]; /* the last breakpoint at or before its begin */
 };
 
 struct fast_part {
@@ -267,7 +267,7 @@ struct fast_making {
     struct number scales[FAST_SLOTS];     /* by variable: base units in one */
     const struct unit *known_unit;        /* whose suffix is known */
     const char *known_suffix;
-    uint8_t *points[BOOK_AXES];           /* by breakpoint of the part: the docket's at or before it */
+    uint16_t *points[BOOK_AXES];          /* by breakpoint of the part: the docket's at or before it */
 };
 
 /* A number as a whole one; false where it is none, or too large. */
@@ -315,7 +315,7 @@ struct fast_row {
     const struct fast_rung *rung;
     const struct fast_step *shown;   /* NULL: no comparison */
     int64_t places[BOOK_AXES + 1];
-    uint8_t points[BOOK_AXES + 1];   /* the last breakpoint at or before the place */
+    uint16_t points[BOOK_AXES + 1];  /* the last breakpoint at or before the place */
     int64_t values[FAST_SLOTS];      /* rounded, millionths; of an observation its bit */
     int64_t typed[FAST_SLOTS];
     uint16_t stops[STRETCH_STOPS];   /* for cells that do not have the stretch's */

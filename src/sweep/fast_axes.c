@@ -17,7 +17,7 @@ static void make_buckets(struct fast_axis *axis)
         while (last + 1 < axis->count && axis->points[last + 1] <= begin) {
             last++;
         }
-        axis->bucket[i] = (uint8_t)last;
+        axis->bucket[i] = (uint16_t)last;
     }
 }
 
@@ -54,6 +54,7 @@ static bool take_axis(struct arena *arena, const struct sweep *sweep, const stru
         return false;
     }
     made->range = (uint64_t)(high - made->low);
+    made->points = ARENA_ARRAY(arena, int64_t, FAST_POINTS + 1);
     for (uint32_t k = 0; k < plan->book->kind_count; k++) {
         const struct docket *docket = plan_docket(plan, &plan->book->kinds[k], part);
         for (uint32_t i = 0; docket && i < docket->axes[index].breakpoint_count; i++) {
@@ -211,10 +212,10 @@ static uint32_t take_classes(struct by_cell *all, uint8_t *classes)
 }
 
 /* By breakpoint of the part: the docket's own at or before it. */
-static uint8_t *own_points(struct arena *arena, const struct fast_axis *axis,
-                           const struct plan_axis *own)
+static uint16_t *own_points(struct arena *arena, const struct fast_axis *axis,
+                            const struct plan_axis *own)
 {
-    uint8_t *points = ARENA_ARRAY(arena, uint8_t, axis->count);
+    uint16_t *points = ARENA_ARRAY(arena, uint16_t, axis->count);
     int64_t next = 0;
     for (uint32_t i = 0, last = 0; i < axis->count; i++) {
         while (last + 1 < own->breakpoint_count &&
@@ -222,14 +223,14 @@ static uint8_t *own_points(struct arena *arena, const struct fast_axis *axis,
                next <= axis->points[i]) {
             last++;
         }
-        points[i] = (uint8_t)last;
+        points[i] = (uint16_t)last;
     }
     return points;
 }
 
 /* The classes by cell of the part's axis. */
 static uint8_t *by_part_cell(struct arena *arena, const struct fast_axis *axis,
-                             const uint8_t *points, const uint8_t *classes)
+                             const uint16_t *points, const uint8_t *classes)
 {
     uint8_t *all = ARENA_ARRAY(arena, uint8_t, 2 * (size_t)axis->count);
     for (uint32_t i = 0; i < axis->count; i++) {

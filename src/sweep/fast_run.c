@@ -276,7 +276,7 @@ static INLINE bool take_records(const struct fast *fast, bool spare, struct fast
 }
 
 /* The cell of a place; false where it is not on the axis. */
-static INLINE bool find_cell(const struct fast_axis *axis, int64_t place, uint8_t *point,
+static INLINE bool find_cell(const struct fast_axis *axis, int64_t place, uint16_t *point,
                              uint32_t *cell)
 {
     uint64_t within = (uint64_t)(place - axis->low);
@@ -288,7 +288,7 @@ static INLINE bool find_cell(const struct fast_axis *axis, int64_t place, uint8_
     while (axis->points[at + 1] <= place) {
         at++;
     }
-    *point = (uint8_t)at;
+    *point = (uint16_t)at;
     *cell = 2 * at + (axis->points[at] != place);
     return true;
 }
