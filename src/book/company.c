@@ -203,12 +203,33 @@ static bool check_pair(struct checker *checker, const struct ladder *ladder,
            members_record(checker, ladder, aggregate, aggregate->pair_limit);
 }
 
-/* Nothing is nearer than 0, so a distance of 0 would never be too small. */
-static bool distance_over_zero(struct checker *checker, const struct expression *distance)
+/* Is it 0 whatever is read, or less? */
+static bool is_nothing(struct checker *checker, const struct expression *expression)
 {
     struct number value;
 
-    if (!expression_constant(checker, distance, &value) || number_sign(value) > 0)
+    if (expression_constant(checker, expression, &value))
+        return number_sign(value) <= 0;
+    switch (expression->sort) {
+    case EXPRESSION_RECKONED:
+        return is_nothing(checker, expression->reckon->value);
+    case EXPRESSION_MULTIPLY:
+    case EXPRESSION_LESSER:
+        return is_nothing(checker, expression->left) || is_nothing(checker, expression->right);
+    case EXPRESSION_DIVIDE:
+        return is_nothing(checker, expression->left);
+    case EXPRESSION_ADD:
+    case EXPRESSION_GREATER:
+        return is_nothing(checker, expression->left) && is_nothing(checker, expression->right);
+    default:
+        return false;
+    }
+}
+
+/* Nothing is nearer than 0, so a distance of 0 would never be too small. */
+static bool distance_over_zero(struct checker *checker, const struct expression *distance)
+{
+    if (!is_nothing(checker, distance))
         return true;
     problem_help(problem_add(checker->problems, STAVE_ERROR, "wrong-form", distance->span,
                              "'%s' keeps nothing apart", check_quote(checker, distance->span)),

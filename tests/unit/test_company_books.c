@@ -79,6 +79,8 @@ static const struct {
     {"apart from gouge along across by 3 in", "unknown-name"},
     {"apart from gouge by 3 in where length together over 1 deg", "dimension"},
     {"apart from gouge by 0 in", "wrong-form"},
+    {"apart from gouge by 0 * larger length", "wrong-form"},
+    {"apart from gouge by the lesser of 1 in and (0 * larger length)", "wrong-form"},
     {"apart from gouge by 1 in - 2 in", "wrong-form"},
     {"no more than 3 of wear on the propeller", NULL},
     {"no more than 3 of wear on a blade", "not-on-part"},
