@@ -192,6 +192,47 @@ static bool add_filter(struct checker *checker, const struct ladder *ladder,
                                       tree->name.span);
 }
 
+/* Can no damage be what both ask? */
+static bool exclude_each_other(struct checker *checker, const struct filter *a,
+                               const struct filter *b)
+{
+    int order;
+
+    if (a->observation != NULL || b->observation != NULL)
+        return a->observation == b->observation && (a->values & b->values) == 0;
+    if (a->left->sort != EXPRESSION_MEASURE || b->left->sort != EXPRESSION_MEASURE ||
+        a->left->measure != b->left->measure ||
+        relation_is_upper(a->relation) == relation_is_upper(b->relation))
+        return false;
+    order = number_compare(checker->arena, a->limit, b->limit);
+    if (!relation_is_upper(a->relation))
+        order = -order; /* of the upper bound against the lower one */
+    return order < 0 ||
+           (order == 0 && (relation_is_strict(a->relation) || relation_is_strict(b->relation)));
+}
+
+/* A choice that leaves nothing would let every number pass. */
+static bool leaves_some(struct checker *checker, const struct tree_company *tree,
+                        const struct aggregate *aggregate)
+{
+    const struct tree_condition *one = tree->filters, *other;
+    uint32_t i, j;
+
+    for (i = 0; i < aggregate->filter_count; i++, one = one->next)
+        for (j = i + 1, other = one->next; j < aggregate->filter_count; j++, other = other->next)
+            if (exclude_each_other(checker, &aggregate->filters[i], &aggregate->filters[j])) {
+                struct stave_problem *problem =
+                    problem_add(checker->problems, STAVE_ERROR, "wrong-form", other->span,
+                                "no damage can be '%s' and '%s'",
+                                check_quote(checker, one->span), check_quote(checker, other->span));
+                check_second(checker, problem, one->span, "the other one");
+                problem_help(problem, checker->problems,
+                             "all that follows 'with' has to hold of one damage");
+                return false;
+            }
+    return true;
+}
+
 bool members_filter(struct checker *checker, const struct ladder *ladder,
                     const struct tree_company *tree, struct aggregate *aggregate)
 {
@@ -209,5 +250,5 @@ bool members_filter(struct checker *checker, const struct ladder *ladder,
     aggregate->filters = ARENA_ARRAY(checker->arena, struct filter, count);
     for (filter = tree->filters; filter != NULL; filter = filter->next)
         good = add_filter(checker, ladder, aggregate, filter) && good;
-    return good;
+    return good && leaves_some(checker, tree, aggregate);
 }
