@@ -171,8 +171,7 @@ void answer_write(struct sweeper *sweeper, const struct row *row,
                   const struct outcome_of_row *result, const struct outcome_of_row *other)
 {
     const struct sweep *sweep = sweeper->sweep;
-    struct writing writing = {
-        .answers = &sweeper->answers, .json = sweep->json_out, .prefix = ""};
+    struct writing writing = {.answers = &sweeper->answers, .json = sweep->json_out, .prefix = ""};
     if (sweep->name_files) {
         text_field(&writing, "file", sweeper->file ? sweeper->file : "");
     }

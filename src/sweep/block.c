@@ -112,7 +112,7 @@ struct group {
     const char *reasons[SWEEP_GROUP_ROWS];
     uint32_t count;
     const struct row *first_keyed;
-    bool spoils_next;   /* its last row may be of the next inspection */
+    bool spoils_next; /* its last row may be of the next inspection */
     bool spoiled_before;
     bool too_many;
     struct outcome_of_row *results[SWEEP_BOOKS]; /* in the scratch arena */
@@ -192,8 +192,7 @@ static void read_group(struct sweeper *sweeper, void *given)
         if (row->fault || !is_keyed(sweeper->sweep, row)) {
             group->reasons[i] = row->fault ? row->fault : no_group;
         } else {
-            group->findings[i] =
-                row_finding(sweeper, judging->book, row, &group->reasons[i]);
+            group->findings[i] = row_finding(sweeper, judging->book, row, &group->reasons[i]);
         }
         judging->whole &= group->findings[i] != NULL;
     }
@@ -335,12 +334,14 @@ static uint32_t take_any(struct answering *answering, struct csv *csv, uint64_t 
 {
     struct sweeper *sweeper = answering->sweeper;
     const struct sweep *sweep = sweeper->sweep;
-    struct csv_row found = {
-        .cells = sweeper->cells, .most = sweep->column_count, .exact = true};
+    struct csv_row found = {.cells = sweeper->cells, .most = sweep->column_count, .exact = true};
     csv_next(csv, &found, true);
     if (!found.blank || found.fault) {
-        struct row row = {.columns = sweep->columns, .cells = found.cells,
-                          .count = sweep->column_count, .line = line, .fault = found.fault};
+        struct row row = {.columns = sweep->columns,
+                          .cells = found.cells,
+                          .count = sweep->column_count,
+                          .line = line,
+                          .fault = found.fault};
         if (found.quoted && !found.fault) {
             csv_undouble(sweeper->scratch, &found);
         }
@@ -363,16 +364,17 @@ static void answer_otherwise(struct answering *answering, const struct fast_row 
     if (row->cells.quotes) {
         const char *from = row->cells.start + row->cells.stops[0];
         struct csv csv;
-        csv_begin(&csv, from,
-                  (size_t)(answering->block->bytes + answering->block->size - from));
+        csv_begin(&csv, from, (size_t)(answering->block->bytes + answering->block->size - from));
         take_any(answering, &csv, row->line);
         return;
     }
     for (uint32_t c = 0; c < sweep->column_count; c++) {
         sweeper->cells[c] = cells_at(&row->cells, c);
     }
-    answer_row(sweeper, &(struct row){.columns = sweep->columns, .cells = sweeper->cells,
-                                      .count = sweep->column_count, .line = row->line});
+    answer_row(sweeper, &(struct row){.columns = sweep->columns,
+                                      .cells = sweeper->cells,
+                                      .count = sweep->column_count,
+                                      .line = row->line});
     arena_release(sweeper->scratch, answering->mark);
 }
 
@@ -453,8 +455,7 @@ static const char *place_members(struct sweeper *sweeper, const struct member *m
         uint32_t c = 0;
         while (c < sweep->column_count &&
                !(strlen(sweep->columns[c].title) == members[m].key.size &&
-                 memcmp(sweep->columns[c].title, members[m].key.bytes, members[m].key.size) ==
-                     0)) {
+                 memcmp(sweep->columns[c].title, members[m].key.bytes, members[m].key.size) == 0)) {
             c++;
         }
         if (c == sweep->column_count) {
@@ -499,8 +500,10 @@ static bool has_late_key(const struct sweeper *sweeper, const struct row *row)
 static void take_object(struct answering *answering, const char *bytes, size_t size, uint64_t line)
 {
     struct sweeper *sweeper = answering->sweeper;
-    struct row row = {.columns = sweeper->own_columns, .cells = sweeper->cells,
-                      .count = sweeper->sweep->column_count, .line = line};
+    struct row row = {.columns = sweeper->own_columns,
+                      .cells = sweeper->cells,
+                      .count = sweeper->sweep->column_count,
+                      .line = line};
     uint32_t count;
     if (size > SWEEP_ROW_LIMIT) {
         row.fault = "the row is longer than 64 KiB";
@@ -512,8 +515,9 @@ static void take_object(struct answering *answering, const char *bytes, size_t s
         row.fault = members ? place_members(sweeper, members, count, &row) : row.fault;
     }
     if (!row.fault && has_late_key(sweeper, &row)) {
-        row.fault = "'id', 'propeller' or 'inspection' is no member of the first row: name it there, "
-                    "if need be as null";
+        row.fault =
+            "'id', 'propeller' or 'inspection' is no member of the first row: name it there, "
+            "if need be as null";
     }
     if (!row.fault && says_twice(sweeper, &row)) {
         row.fault = "two members that say the same";
@@ -544,7 +548,9 @@ void sweeper_answer(struct sweeper *sweeper, const struct stave_block *block, co
     struct answering answering = {
         .sweeper = sweeper,
         .block = block,
-        .refusal = block->again ? came_before : block->too_large ? too_many : NULL,
+        .refusal = block->again       ? came_before
+                   : block->too_large ? too_many
+                                      : NULL,
         .mark = arena_mark(sweeper->scratch),
     };
     sweeper->answers.size = 0;

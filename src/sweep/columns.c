@@ -105,8 +105,9 @@ static const char *unknown_title(struct arena *arena, const struct sweep *sweep,
     }
     const char *near = text_nearest(arena, name, names, count);
     return near ? text_format(arena, "unknown column '%s': did you mean '%s'?", title, near)
-                : text_format(arena, "unknown column '%s': the book has no axis, measure or "
-                                     "observation of that name",
+                : text_format(arena,
+                              "unknown column '%s': the book has no axis, measure or "
+                              "observation of that name",
                               title);
 }
 
@@ -182,8 +183,9 @@ const char *column_resolve(struct arena *arena, const struct sweep *sweep, const
         if (strcmp(fixed[i].title, words[0]) == 0) {
             column->sort = fixed[i].sort;
             return is_named(&named)
-                       ? text_format(arena, "column '%s' may mean what every table has under that "
-                                            "name, or what the book has",
+                       ? text_format(arena,
+                                     "column '%s' may mean what every table has under that "
+                                     "name, or what the book has",
                                      column->title)
                        : NULL;
         }
@@ -218,8 +220,9 @@ static bool add_column(struct arena *arena, struct sweep *sweep, struct span at,
     if (!sweep->json_in) {
         struct stave_problem *problem =
             problem_add(problems, STAVE_ERROR, "wrong-column", at, "%s", wrong);
-        problem_help(problem, problems, "mend the header, or leave the column out with "
-                                        "--ignore='%s'",
+        problem_help(problem, problems,
+                     "mend the header, or leave the column out with "
+                     "--ignore='%s'",
                      column->title);
     }
     return false;
@@ -249,9 +252,9 @@ static void needs_column(const struct sweep *sweep, enum column_sort sort, const
                          const char *why, struct span at, struct problems *problems)
 {
     if (!has_column(sweep, sort)) {
-        problem_help(problem_add(problems, STAVE_ERROR, "missing-column", at, "no column '%s'",
-                                 title),
-                     problems, "%s", why);
+        problem_help(
+            problem_add(problems, STAVE_ERROR, "missing-column", at, "no column '%s'", title),
+            problems, "%s", why);
     }
 }
 

@@ -9,9 +9,9 @@ struct cutter {
     struct arena *arena;
     const struct sweep *sweep;
     struct cell *cells;
-    uint64_t *seen;        /* hashes of the groups passed; 0: free */
+    uint64_t *seen;                 /* hashes of the groups passed; 0: free */
     uint32_t seen_count, seen_room; /* the room is a power of two */
-    bool lost;             /* a row of which the group is not known stands before the next block */
+    bool lost; /* a row of which the group is not known stands before the next block */
 };
 
 #define FIRST_ROOM 4096u
@@ -87,10 +87,10 @@ static void remember(struct cutter *cutter, uint64_t key)
 
 /* A walk over the rows of what there is. */
 struct walk_rows {
-    struct csv csv;        /* of JSON Lines only `at` and `end` are used */
+    struct csv csv; /* of JSON Lines only `at` and `end` are used */
     struct csv_row found;
     bool last;
-    uint64_t key;          /* of the group; 0: not known */
+    uint64_t key; /* of the group; 0: not known */
 };
 
 static uint64_t key_of(const struct sweep *sweep, const struct cell *cells)
@@ -235,11 +235,11 @@ struct grouping {
     struct cutter *cutter;
     uint64_t pending[PENDING]; /* keys of groups that ended since the last place to cut */
     uint32_t pending_count;
-    uint64_t key;              /* of the group at hand; 0: none yet */
-    uint32_t rows;             /* of it */
-    bool key_known;            /* of the row before */
-    size_t place;              /* to cut */
-    bool unsure;               /* the row before it may be of the group behind it */
+    uint64_t key;   /* of the group at hand; 0: none yet */
+    uint32_t rows;  /* of it */
+    bool key_known; /* of the row before */
+    size_t place;   /* to cut */
+    bool unsure;    /* the row before it may be of the group behind it */
 };
 
 static void place_to_cut(struct grouping *grouping, size_t place)

@@ -87,8 +87,8 @@ static bool keep_measure(struct fast_making *making, const struct fast_measure *
         return false;
     }
     if (i == fast->measure_count) {
-        struct fast_measure *kept = ARENA_PUSH(making->arena, fast->measures,
-                                               fast->measure_count, fast->measure_capacity);
+        struct fast_measure *kept =
+            ARENA_PUSH(making->arena, fast->measures, fast->measure_count, fast->measure_capacity);
         memcpy(kept, made, sizeof *made);
     }
     *index = (uint8_t)i;
@@ -382,13 +382,11 @@ struct fast *fast_make(struct arena *arena, const struct sweep *sweep, uint32_t 
     fast->dockets =
         ARENA_ARRAY(arena, struct fast_docket *, (size_t)book->kind_count * book->part_count);
     for (uint32_t p = 0; p < book->part_count; p++) {
-        const struct fast_part *part =
-            fast_part_make(arena, sweep, ready->plan, &book->parts[p]);
+        const struct fast_part *part = fast_part_make(arena, sweep, ready->plan, &book->parts[p]);
         for (uint32_t k = 0; k < book->kind_count; k++) {
             size_t at = (size_t)k * book->part_count + p;
             if (ready->plan->dockets[at]) {
-                fast->dockets[at] =
-                    make_docket(arena, fast, sweep, ready->plan->dockets[at], part);
+                fast->dockets[at] = make_docket(arena, fast, sweep, ready->plan->dockets[at], part);
                 any |= fast->dockets[at] != NULL;
             }
         }

@@ -25,12 +25,12 @@
 #include "sweep/stretch.h"
 
 #define FAST_MILLION 1000000
-#define FAST_SLOTS 16       /* variables of one docket */
-#define FAST_CELLS 65536    /* of one docket */
+#define FAST_SLOTS 16    /* variables of one docket */
+#define FAST_CELLS 65536 /* of one docket */
 #define FAST_LISTS 4096
-#define FAST_STEPS 32       /* conditions of one line */
+#define FAST_STEPS 32 /* conditions of one line */
 #define FAST_BUCKETS 128
-#define FAST_POINTS 1023    /* breakpoints of one axis, of all dockets of a part */
+#define FAST_POINTS 1023 /* breakpoints of one axis, of all dockets of a part */
 
 /* ---- tests --------------------------------------------------------------------------------- */
 
@@ -51,8 +51,8 @@ enum fast_sort {
 struct fast_test {
     struct fast_linear own; /* FAST_ONE, without a place */
     uint16_t linear;        /* in fast->linears: its first piece */
-    uint16_t map;           /* in fast->maps: by breakpoint, how far behind that; 0: without a place */
-    uint8_t slots;          /* of the value, and 16 times that of another */
+    uint16_t map;  /* in fast->maps: by breakpoint, how far behind that; 0: without a place */
+    uint8_t slots; /* of the value, and 16 times that of another */
     uint8_t axis;
     uint8_t sort : 7, strict : 1; /* at the limit itself it does not hold: every b is one more */
     uint8_t step;
@@ -73,11 +73,11 @@ enum fast_show { FAST_SHOW_NOTHING, FAST_SHOW_VALUES, FAST_SHOW_FIGURE, FAST_SHO
 
 /* How a condition is shown where it tells. */
 struct fast_step {
-    uint32_t text;          /* ",name,", the suffix of a figure, " in", and a fixed limit, as CSV has them */
-    uint16_t limit_size;    /* 0: to be worked out at the place */
+    uint32_t text; /* ",name,", the suffix of a figure, " in", and a fixed limit, as CSV has them */
+    uint16_t limit_size; /* 0: to be worked out at the place */
     uint8_t before_size, suffix_size;
-    uint32_t leaves;        /* the first test of which its right side is made */
-    uint8_t test_count;     /* of them */
+    uint32_t leaves;    /* the first test of which its right side is made */
+    uint8_t test_count; /* of them */
     uint8_t show, slot;
     bool upper : 1, any : 1; /* the right side is the greater of several, else the lesser */
     bool product : 1;
@@ -87,18 +87,18 @@ struct fast_step {
 struct fast_shown {
     const char *name, *suffix, *limit;
     const struct unit *unit;
-    int64_t over, under;    /* of a product: millionths of the unit are value * over / under */
+    int64_t over, under; /* of a product: millionths of the unit are value * over / under */
 };
 
 /* A line, or that none holds. */
 struct fast_rung {
     uint32_t first_test, first_step;
     uint16_t outcome;
-    uint16_t source;        /* in fast->sources; 0: its limit's */
+    uint16_t source; /* in fast->sources; 0: its limit's */
     uint8_t test_count, step_count;
     bool is_end;
     uint8_t number_size;
-    char number[8];         /* of its line in the book */
+    char number[8]; /* of its line in the book */
 };
 
 struct fast_line {
@@ -109,7 +109,7 @@ struct fast_line {
 struct fast_limit {
     uint32_t first_rung, first_count; /* of its counts, one for each line */
     uint32_t zone;
-    uint32_t text;          /* "zone,book:" and ",source,\n" */
+    uint32_t text; /* "zone,book:" and ",source,\n" */
     uint16_t zone_size, source_size;
     uint16_t kind, rung_count;
 };
@@ -125,7 +125,7 @@ struct fast_origin {
 /* A few names, of which a cell may have one. */
 #define FAST_FEW 4
 struct fast_values {
-    const uint64_t *keys;   /* by fast_name_key; at least FAST_FEW, with zeros behind the last */
+    const uint64_t *keys; /* by fast_name_key; at least FAST_FEW, with zeros behind the last */
     const char *const *names;
     uint32_t count;
     int16_t column;
@@ -135,17 +135,17 @@ struct fast_values {
 struct fast_measure {
     int64_t low;
     uint64_t range, step;
-    uint64_t inverse;       /* of step: 2^64 / step, and a little more; 0: divide */
-    int64_t rest;           /* what twice the rest has to exceed to go up a step */
+    uint64_t inverse; /* of step: 2^64 / step, and a little more; 0: divide */
+    int64_t rest;     /* what twice the rest has to exceed to go up a step */
     int16_t column;
-    uint8_t odd;            /* 1: halves go to the even step */
+    uint8_t odd; /* 1: halves go to the even step */
 };
 
 struct fast_axis {
     const struct unit *unit;
     int64_t low;
     uint64_t range;
-    int64_t *points;        /* the breakpoints, and one that nothing reaches */
+    int64_t *points; /* the breakpoints, and one that nothing reaches */
     uint32_t count;
     unsigned shift;
     int16_t column;
@@ -165,9 +165,10 @@ struct fast_product {
 #define FAST_SEEN 128 /* a record that is an observation */
 
 struct fast_docket {
-    uint64_t needed, allowed;   /* columns, as bits */
+    uint64_t needed, allowed; /* columns, as bits */
     const struct fast_part *part;
-    const uint16_t *lists;      /* by side and class of each axis, or by side and place: in fast->members */
+    const uint16_t
+        *lists; /* by side and class of each axis, or by side and place: in fast->members */
     const uint8_t *classes[BOOK_AXES]; /* by cell */
     uint8_t class_counts[BOOK_AXES];
     uint8_t axis_count, measured_count, seen_count, product_count;
@@ -190,7 +191,7 @@ struct fast_docket {
 #define FAST_NAME_SLOTS 256
 struct fast_name {
     uint64_t key;
-    const char *name;   /* NULL: no name */
+    const char *name; /* NULL: no name */
     uint32_t size, index;
 };
 
@@ -202,8 +203,9 @@ struct fast_names {
  * bytes may be read. */
 static inline uint64_t fast_name_key(const char *bytes, uint32_t size, bool spare)
 {
-    static const uint64_t masks[] = {0, 0xFF, 0xFFFF, 0xFFFFFF, 0xFFFFFFFF, 0xFFFFFFFFFF,
-                                     0xFFFFFFFFFFFF, 0xFFFFFFFFFFFFFF, UINT64_MAX};
+    static const uint64_t masks[] = {0,          0xFF,         0xFFFF,         0xFFFFFF,
+                                     0xFFFFFFFF, 0xFFFFFFFFFF, 0xFFFFFFFFFFFF, 0xFFFFFFFFFFFFFF,
+                                     UINT64_MAX};
     uint64_t word = 0;
     if (FAST_LITTLE_ENDIAN && spare) {
         memcpy(&word, bytes, 8);
@@ -227,7 +229,7 @@ struct fast {
     uint32_t column_count;
     struct fast_measure *measures;
     struct fast_values *observations;
-    uint16_t *members;      /* lists of limits: how many, and in fast->limits which */
+    uint16_t *members; /* lists of limits: how many, and in fast->limits which */
     struct fast_limit *limits;
     struct fast_rung *rungs;
     struct fast_test *tests;
@@ -237,15 +239,16 @@ struct fast {
     struct fast_text *outcomes; /* ",outcome,flight,," */
     struct fast_text *sources;
     char *texts;
-    size_t room;            /* for an answer, with an id of FAST_ID */
-    struct fast_line *lines;    /* by rung */
+    size_t room;                 /* for an answer, with an id of FAST_ID */
+    struct fast_line *lines;     /* by rung */
     struct fast_origin *origins; /* by limit */
-    struct fast_shown *shown;   /* by step */
+    struct fast_shown *shown;    /* by step */
     uint32_t measure_count, observation_count, member_count, limit_count, rung_count, test_count,
-        linear_count, map_size, step_count, source_count, text_size, line_count,
-        shown_count, origin_count, count_count;
+        linear_count, map_size, step_count, source_count, text_size, line_count, shown_count,
+        origin_count, count_count;
     size_t measure_capacity, observation_capacity, member_capacity, limit_capacity, rung_capacity,
-        test_capacity, linear_capacity, map_capacity, step_capacity, source_capacity, text_capacity, line_capacity, shown_capacity, origin_capacity;
+        test_capacity, linear_capacity, map_capacity, step_capacity, source_capacity, text_capacity,
+        line_capacity, shown_capacity, origin_capacity;
     struct fast_text known[FAST_TEXTS]; /* the texts that are kept, by a hash */
     struct fast_names kinds, parts;
     struct fast_names instances; /* "blade 3" as a whole, where there are not too many */
@@ -267,7 +270,7 @@ struct fast_making {
     struct number scales[FAST_SLOTS];     /* by variable: base units in one */
     const struct unit *known_unit;        /* whose suffix is known */
     const char *known_suffix;
-    uint16_t *points[BOOK_AXES];          /* by breakpoint of the part: the docket's at or before it */
+    uint16_t *points[BOOK_AXES]; /* by breakpoint of the part: the docket's at or before it */
 };
 
 /* A number as a whole one; false where it is none, or too large. */
@@ -296,8 +299,7 @@ bool fast_limits(struct fast_making *making);
 void fast_show(struct fast_making *making, const struct step *step, uint32_t first_test,
                struct fast_step *step_made, struct fast_shown *shown);
 /* Keeps a text once. */
-struct fast_text fast_text_keep(struct fast_making *making, const char *const *parts,
-                                size_t count);
+struct fast_text fast_text_keep(struct fast_making *making, const char *const *parts, size_t count);
 /* As a field of CSV. */
 const char *fast_csv_text(struct arena *arena, const char *text);
 
@@ -307,24 +309,23 @@ const char *fast_csv_text(struct arena *arena, const char *text);
 struct fast_row {
     struct cells cells;
     uint64_t line;
-    bool judged;                     /* false: it has to go the general road; nothing below is set */
+    bool judged; /* false: it has to go the general road; nothing below is set */
     uint32_t outcome;
     const struct fast_docket *docket;
-    const uint16_t *members;         /* the limits that are met */
-    const struct fast_limit *limit;  /* NULL: it lies in no zone with a limit */
+    const uint16_t *members;        /* the limits that are met */
+    const struct fast_limit *limit; /* NULL: it lies in no zone with a limit */
     const struct fast_rung *rung;
-    const struct fast_step *shown;   /* NULL: no comparison */
+    const struct fast_step *shown; /* NULL: no comparison */
     int64_t places[BOOK_AXES + 1];
-    uint16_t points[BOOK_AXES + 1];  /* the last breakpoint at or before the place */
-    int64_t values[FAST_SLOTS];      /* rounded, millionths; of an observation its bit */
+    uint16_t points[BOOK_AXES + 1]; /* the last breakpoint at or before the place */
+    int64_t values[FAST_SLOTS];     /* rounded, millionths; of an observation its bit */
     int64_t typed[FAST_SLOTS];
-    uint16_t stops[STRETCH_STOPS];   /* for cells that do not have the stretch's */
+    uint16_t stops[STRETCH_STOPS]; /* for cells that do not have the stretch's */
 };
 
 /* The numbers of a test where the row lies. */
-static inline const struct fast_linear *fast_linear_at(const struct fast *fast,
-                                                       const struct fast_test *test,
-                                                       const struct fast_row *row)
+static inline const struct fast_linear *
+fast_linear_at(const struct fast *fast, const struct fast_test *test, const struct fast_row *row)
 {
     const struct fast_linear *there =
         &fast->linears[test->linear + fast->maps[test->map + row->points[test->axis]]];

@@ -34,8 +34,7 @@ static bool add_point(struct fast_axis *axis, int64_t point)
     if (axis->count == FAST_POINTS) {
         return false;
     }
-    memmove(&axis->points[at + 1], &axis->points[at],
-            (axis->count - at) * sizeof *axis->points);
+    memmove(&axis->points[at + 1], &axis->points[at], (axis->count - at) * sizeof *axis->points);
     axis->points[at] = point;
     axis->count++;
     return true;
@@ -131,8 +130,7 @@ static bool take_lists(const struct docket *docket, struct lists *lists, uint16_
             mask |= (uint64_t)has_bit(docket->limits[l].cells, at) << l;
         }
         /* A place is covered exactly where a limit is met. */
-        if (has_bit(docket->covered, at) != (mask != 0) ||
-            !list_of(lists, mask, &by_cell[at])) {
+        if (has_bit(docket->covered, at) != (mask != 0) || !list_of(lists, mask, &by_cell[at])) {
             return false;
         }
     }
@@ -152,8 +150,7 @@ static bool keep_lists(struct fast_making *making, const struct lists *lists, ui
         *ARENA_PUSH(making->arena, fast->members, fast->member_count, fast->member_capacity) =
             count;
         for (uint64_t left = lists->masks[i]; left; left &= left - 1) {
-            *ARENA_PUSH(making->arena, fast->members, fast->member_count,
-                        fast->member_capacity) =
+            *ARENA_PUSH(making->arena, fast->members, fast->member_count, fast->member_capacity) =
                 (uint16_t)(fast->limit_count + (uint32_t)__builtin_ctzll(left));
         }
     }
@@ -166,8 +163,8 @@ static bool keep_lists(struct fast_making *making, const struct lists *lists, ui
 struct by_cell {
     uint16_t *lists;
     size_t count;
-    uint32_t inner;  /* classes of all axes behind the one at hand */
-    uint32_t cells;  /* of the axis at hand */
+    uint32_t inner; /* classes of all axes behind the one at hand */
+    uint32_t cells; /* of the axis at hand */
 };
 
 static bool same_slices(const struct by_cell *all, uint32_t a, uint32_t b)

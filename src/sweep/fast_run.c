@@ -66,9 +66,9 @@ static const uint32_t factors[256] = {
     [0] = 1000000, [4] = 1, [8] = 10, [16] = 100, [32] = 1000, [64] = 10000};
 
 /* By the first character, from which second one on it is not plain: behind 0 no digit comes. */
-static const uint8_t first_plain[256] = {['0'] = '0', ['1'] = 255, ['2'] = 255, ['3'] = 255,
-                                         ['4'] = 255, ['5'] = 255, ['6'] = 255, ['7'] = 255,
-                                         ['8'] = 255, ['9'] = 255};
+static const uint8_t first_plain[256] = {
+    ['0'] = '0', ['1'] = 255, ['2'] = 255, ['3'] = 255, ['4'] = 255,
+    ['5'] = 255, ['6'] = 255, ['7'] = 255, ['8'] = 255, ['9'] = 255};
 
 static INLINE __m128i load_two(const void *low, const void *high)
 {
@@ -122,8 +122,7 @@ static INLINE bool read_two(struct cell a, struct cell b, int64_t *x, int64_t *y
 #endif
 
 /* `spare`: of an easy row. */
-static INLINE bool read_millionths(struct cell a, struct cell b, bool spare, int64_t *x,
-                                   int64_t *y)
+static INLINE bool read_millionths(struct cell a, struct cell b, bool spare, int64_t *x, int64_t *y)
 {
     return spare ? read_two(a, b, x, y) : read_digits(a, x) && read_digits(b, y);
 }
@@ -168,8 +167,8 @@ static INLINE bool find_value(const struct fast_values *values, struct cell cell
     uint64_t key = fast_name_key(cell.bytes, cell.size, spare);
     const uint64_t *keys = values->keys;
     if (cell.size <= 7 && values->count <= FAST_FEW) {
-        *index = (keys[1] == key) | (uint32_t)(keys[2] == key) << 1 |
-                 (uint32_t)(keys[3] == key) * 3;
+        *index =
+            (keys[1] == key) | (uint32_t)(keys[2] == key) << 1 | (uint32_t)(keys[3] == key) * 3;
         return keys[*index] == key;
     }
     for (uint32_t i = 0; i < values->count; i++) {
@@ -201,18 +200,17 @@ static INLINE const struct fast_docket *find_docket(const struct fast *fast,
     if (!part) {
         part = find_part(fast, cell, spare);
     }
-    return part && kind
-               ? fast->dockets[(size_t)kind->index * fast->book->part_count + part->index]
-               : NULL;
+    return part && kind ? fast->dockets[(size_t)kind->index * fast->book->part_count + part->index]
+                        : NULL;
 }
 
 /* ---- readings and places ------------------------------------------------------------------------ */
 
 static INLINE int64_t round_reading(const struct fast_measure *measure, int64_t typed)
 {
-    uint64_t steps = measure->inverse ? (uint64_t)(((unsigned __int128)(uint64_t)typed *
-                                                    measure->inverse) >> 64)
-                                      : (uint64_t)typed / measure->step;
+    uint64_t steps = measure->inverse
+                         ? (uint64_t)(((unsigned __int128)(uint64_t)typed * measure->inverse) >> 64)
+                         : (uint64_t)typed / measure->step;
     int64_t down = (int64_t)(steps * measure->step);
     int64_t rest = 2 * (typed - down) + (int64_t)(steps & measure->odd);
     return down + (rest > measure->rest ? (int64_t)measure->step : 0);
@@ -259,8 +257,7 @@ static INLINE bool take_records(const struct fast *fast, bool spare, struct fast
     }
     for (uint32_t i = 0; i < docket->seen_count; i++) {
         uint32_t slot = docket->seen[i], value;
-        const struct fast_values *values =
-            &fast->observations[docket->records[slot] - FAST_SEEN];
+        const struct fast_values *values = &fast->observations[docket->records[slot] - FAST_SEEN];
         if (!find_value(values, cells_of(&row->cells, spare, (uint32_t)values->column), spare,
                         &value)) {
             return false;
@@ -324,8 +321,8 @@ static INLINE bool take_places(const struct fast *fast, bool spare, struct fast_
     const struct fast_part *part = docket->part;
     uint32_t at = 0, found;
     if (part->sides.column >= 0 &&
-        !find_value(&part->sides, cells_of(&row->cells, spare, (uint32_t)part->sides.column),
-                    spare, &at)) {
+        !find_value(&part->sides, cells_of(&row->cells, spare, (uint32_t)part->sides.column), spare,
+                    &at)) {
         return false;
     }
     if (docket->by_place) {
@@ -350,8 +347,8 @@ static inline bool one_holds(const struct fast *fast, const struct fast_test *te
                              const struct fast_row *row)
 {
     const struct fast_linear *linear = fast_linear_at(fast, test, row);
-    int64_t sum = linear->c * row->values[test->slots & 15] +
-                  linear->a * row->places[test->axis] + linear->b;
+    int64_t sum =
+        linear->c * row->values[test->slots & 15] + linear->a * row->places[test->axis] + linear->b;
     return sum <= 0;
 }
 
@@ -421,8 +418,8 @@ static INLINE void begin_row(const struct fast *fast, uint64_t given, bool spare
 {
     const struct fast_docket *docket = find_docket(fast, &row->cells, spare);
     row->docket = docket;
-    row->judged = docket && (given & docket->needed) == docket->needed &&
-                  !(given & ~docket->allowed);
+    row->judged =
+        docket && (given & docket->needed) == docket->needed && !(given & ~docket->allowed);
 }
 
 static INLINE void take_figures(const struct fast *fast, bool spare, struct fast_row *restrict row)
@@ -450,7 +447,7 @@ static INLINE void climb(const struct fast *fast, struct fast_row *restrict row)
             row->limit = limit;
             row->rung = rung;
             row->outcome = rung->outcome;
-            row->shown = rung > first    ? &fast->steps[rung[-1].first_step + failed]
+            row->shown = rung > first   ? &fast->steps[rung[-1].first_step + failed]
                          : rung->is_end ? NULL
                                         : first_shown(fast, rung);
         }

@@ -22,8 +22,7 @@ const char *fast_csv_text(struct arena *arena, const char *text)
     return text_done(&quoted);
 }
 
-struct fast_text fast_text_keep(struct fast_making *making, const char *const *parts,
-                                size_t count)
+struct fast_text fast_text_keep(struct fast_making *making, const char *const *parts, size_t count)
 {
     struct fast *fast = making->fast;
     struct text text;
@@ -38,7 +37,8 @@ struct fast_text fast_text_keep(struct fast_making *making, const char *const *p
         hash = (hash ^ (unsigned char)bytes[i]) * UINT64_C(0x100000001b3);
     }
     struct fast_text *known = &fast->known[(hash >> 32) % FAST_TEXTS];
-    if (text.size && known->size == text.size && memcmp(fast->texts + known->at, bytes, text.size) == 0) {
+    if (text.size && known->size == text.size &&
+        memcmp(fast->texts + known->at, bytes, text.size) == 0) {
         return *known;
     }
     *known = kept;
@@ -123,13 +123,12 @@ static void fixed_limit(struct fast_making *making, const struct fast_step *made
     if (made->test_count != 1 || test->map || !test->own.c) {
         return;
     }
-    struct number bound =
-        number_multiply(arena, number_make(arena, test->strict - test->own.b, 1),
-                        making->scales[made->slot]);
+    struct number bound = number_multiply(arena, number_make(arena, test->strict - test->own.b, 1),
+                                          making->scales[made->slot]);
     bound = number_divide(arena, bound, number_make(arena, test->own.c, 1));
     bool rounded;
-    const char *text = quantity_text(arena, bound, shown->unit,
-                                     made->upper ? NUMBER_DOWN : NUMBER_UP, &rounded);
+    const char *text =
+        quantity_text(arena, bound, shown->unit, made->upper ? NUMBER_DOWN : NUMBER_UP, &rounded);
     shown->limit = rounded ? text_format(arena, "%s (rounded)", text) : text;
 }
 
@@ -139,8 +138,7 @@ static bool product_scale(struct fast_making *making, const struct condition *co
 {
     struct arena *arena = making->arena;
     shown->unit = judge_condition_unit(condition);
-    struct number scale = number_multiply(arena, making->scales[slot],
-                                          NUMBER_INT(FAST_MILLION));
+    struct number scale = number_multiply(arena, making->scales[slot], NUMBER_INT(FAST_MILLION));
     scale = number_divide(arena, scale, shown->unit->factor);
     if (scale.den < 1 || scale.den > FAST_MILLION * INT64_C(1000000)) {
         return false;
@@ -201,8 +199,7 @@ static void take_texts(struct fast_making *making, struct fast_step *made,
     const char *limit = shown->limit ? fast_csv_text(arena, shown->limit) : "";
     const char *suffix = shown->suffix ? shown->suffix : "";
     const char *const parts[] = {",", name, ",", suffix, limit};
-    if (strlen(name) + 2 > UINT8_MAX || strlen(suffix) > UINT8_MAX ||
-        strlen(limit) > UINT16_MAX) {
+    if (strlen(name) + 2 > UINT8_MAX || strlen(suffix) > UINT8_MAX || strlen(limit) > UINT16_MAX) {
         made->show = FAST_SHOW_SLOWLY;
         return;
     }

@@ -156,8 +156,7 @@ static bool keep_map(struct fast_making *making, const uint8_t *map, uint32_t co
 
 /* The pieces of an atom: what it is from each breakpoint of the docket on; without a place one alone.
  * A piece of two terms has the factor of its second one behind it. */
-static bool take_pieces(struct fast_making *making, const struct atom *atom,
-                        struct fast_test *test)
+static bool take_pieces(struct fast_making *making, const struct atom *atom, struct fast_test *test)
 {
     struct arena *arena = making->arena;
     uint32_t index = atom->places[0].axis, count = 0, stride = atom->term_count;
@@ -176,8 +175,7 @@ static bool take_pieces(struct fast_making *making, const struct atom *atom,
             !linear_make(making, atom, slope, base, greatest, scale, linear)) {
             return false;
         }
-        if (!count ||
-            memcmp(&pieces[count - stride], linear, stride * sizeof *linear) != 0) {
+        if (!count || memcmp(&pieces[count - stride], linear, stride * sizeof *linear) != 0) {
             memcpy(&pieces[count], linear, stride * sizeof *linear);
             count += stride;
         }
@@ -195,8 +193,7 @@ static bool take_pieces(struct fast_making *making, const struct atom *atom,
            keep_map(making, map, axis->count, &test->map);
 }
 
-static bool take_linear(struct fast_making *making, const struct atom *atom,
-                        struct fast_test *test)
+static bool take_linear(struct fast_making *making, const struct atom *atom, struct fast_test *test)
 {
     const struct number zero = NUMBER_ZERO;
     struct fast_linear linear[2];
@@ -307,8 +304,7 @@ static bool keep_source(struct fast_making *making, const char *source, uint16_t
         return false;
     }
     if (i == fast->source_count) {
-        *ARENA_PUSH(making->arena, fast->sources, fast->source_count, fast->source_capacity) =
-            text;
+        *ARENA_PUSH(making->arena, fast->sources, fast->source_count, fast->source_capacity) = text;
     }
     *index = (uint16_t)i;
     return true;
@@ -327,8 +323,8 @@ static bool take_number(struct fast_making *making, struct span at, struct fast_
 {
     bool quotes;
     file_text(making->arena, at.source, &quotes);
-    const char *number = text_format(making->arena, "%u%s", span_line(making->arena, at),
-                                     quotes ? "\"" : "");
+    const char *number =
+        text_format(making->arena, "%u%s", span_line(making->arena, at), quotes ? "\"" : "");
     rung->number_size = (uint8_t)strlen(number);
     if (rung->number_size > sizeof rung->number) {
         return false;
@@ -349,12 +345,11 @@ static bool add_rung(struct fast_making *making, const struct plan_limit *limit,
         return false;
     }
     *ARENA_PUSH(making->arena, fast->rungs, fast->rung_count, fast->rung_capacity) = rung;
-    *ARENA_PUSH(making->arena, fast->lines, fast->line_count, fast->line_capacity) =
-        (struct fast_line){
-            .rule = text_format(making->arena, "%s:%u", at.source->name,
-                                span_line(making->arena, at)),
-            .source = source,
-        };
+    *ARENA_PUSH(making->arena, fast->lines, fast->line_count,
+                fast->line_capacity) = (struct fast_line){
+        .rule = text_format(making->arena, "%s:%u", at.source->name, span_line(making->arena, at)),
+        .source = source,
+    };
     *index = fast->rung_count - 1;
     return true;
 }

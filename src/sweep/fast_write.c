@@ -3,7 +3,8 @@
 
 #include "sweep/fast.h"
 
-#define ANY_ROOM (FAST_VALUE + 3 * UINT8_MAX + 256) /* for a reading, or a limit that is none of text */
+#define ANY_ROOM                                                                                   \
+    (FAST_VALUE + 3 * UINT8_MAX + 256) /* for a reading, or a limit that is none of text */
 #define ROUNDED " (rounded)"
 
 /* ---- figures ---------------------------------------------------------------------------------- */
@@ -57,9 +58,9 @@ static char *put_millionths(char *to, uint64_t number)
 /* number / 10^places, the same way. */
 static char *put_decimal(char *to, uint64_t number, unsigned places)
 {
-    static const uint64_t powers[] = {1, 10, 100, 1000, 10000, 100000, 1000000, 10000000,
-                                      100000000, 1000000000, 10000000000, 100000000000,
-                                      1000000000000};
+    static const uint64_t powers[] = {
+        1,        10,        100,        1000,        10000,        100000,       1000000,
+        10000000, 100000000, 1000000000, 10000000000, 100000000000, 1000000000000};
     if (places == 6) {
         return put_millionths(to, number);
     }
@@ -175,8 +176,8 @@ static inline char *put_reading(char *to, const struct fast *fast, const struct 
     }
     if (shown->product) {
         const struct fast_shown *product = &fast->shown[shown - fast->steps];
-        to = put_figure(to, value * (uint64_t)product->over, (uint64_t)product->under,
-                        shown->upper, &rounded);
+        to = put_figure(to, value * (uint64_t)product->over, (uint64_t)product->under, shown->upper,
+                        &rounded);
         return to ? put_suffix(to, fast, shown, rounded) : NULL;
     }
     int64_t typed = row->typed[shown->slot];
@@ -218,8 +219,7 @@ static char *put_limit(char *to, const struct fast *fast, const struct fast_step
         }
     }
     bool rounded;
-    to = over < 0 ? NULL
-                  : put_figure(to, (uint64_t)over, (uint64_t)under, !shown->upper, &rounded);
+    to = over < 0 ? NULL : put_figure(to, (uint64_t)over, (uint64_t)under, !shown->upper, &rounded);
     return to ? put_suffix(to, fast, shown, rounded) : NULL;
 }
 
@@ -306,16 +306,22 @@ static bool write_any(struct sweeper *sweeper, const struct fast *fast, struct c
 {
     const struct sweep *sweep = sweeper->sweep;
     struct cell own[STRETCH_COLUMNS]; /* only the id's is looked at */
-    const struct row plain = {.columns = sweep->columns, .cells = own,
-                              .count = sweep->column_count, .line = row->line};
+    const struct row plain = {
+        .columns = sweep->columns, .cells = own, .count = sweep->column_count, .line = row->line};
     if (sweep->id >= 0) {
         own[sweep->id] = id;
     }
     char reading[ANY_ROOM], limit[ANY_ROOM], *to;
-    struct outcome_of_row outcome = {
-        .judged = true, .outcome = row->outcome, .best = row->outcome,
-        .zone_name = "", .rule = "", .name = "", .reading = "", .limit = "", .source = "",
-        .reason = ""};
+    struct outcome_of_row outcome = {.judged = true,
+                                     .outcome = row->outcome,
+                                     .best = row->outcome,
+                                     .zone_name = "",
+                                     .rule = "",
+                                     .name = "",
+                                     .reading = "",
+                                     .limit = "",
+                                     .source = "",
+                                     .reason = ""};
     if (!row->limit) {
         outcome.reason = "it lies in no zone with a limit for it";
     } else {
@@ -355,9 +361,11 @@ static void count_row(struct sweeper *sweeper, const struct fast *fast, const st
                          (uint32_t)(row->rung - &fast->rungs[limit->first_rung])]++;
         return;
     }
-    const struct outcome_of_row uncovered = {
-        .judged = true, .outcome = row->outcome, .best = row->outcome,
-        .kind = row->docket->kind, .zone = (uint32_t)sweeper->counts.zone_count - 1};
+    const struct outcome_of_row uncovered = {.judged = true,
+                                             .outcome = row->outcome,
+                                             .best = row->outcome,
+                                             .kind = row->docket->kind,
+                                             .zone = (uint32_t)sweeper->counts.zone_count - 1};
     answer_count(sweeper, &uncovered);
 }
 

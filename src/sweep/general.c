@@ -14,8 +14,8 @@ struct reading_row {
     struct arena *arena;
     const struct row *row;
     struct problems problems;
-    struct source *source;  /* holds every cell that is looked at, each in a line of its own */
-    uint32_t *offsets;      /* by cell: where it begins there */
+    struct source *source; /* holds every cell that is looked at, each in a line of its own */
+    uint32_t *offsets;     /* by cell: where it begins there */
     struct tree_finding line;
     struct tree_place **next_place;
     struct tree_reading **next_reading;
@@ -80,9 +80,8 @@ static bool check_cell(struct reading_row *reading, const struct column *column,
         return true;
     }
     if (cell->size > SWEEP_CELL_LIMIT) {
-        return refuse(reading,
-                      text_format(reading->arena, "%s: longer than %u bytes", column->title,
-                                  SWEEP_CELL_LIMIT));
+        return refuse(reading, text_format(reading->arena, "%s: longer than %u bytes",
+                                           column->title, SWEEP_CELL_LIMIT));
     }
     reason = odd_character(reading->arena, cell, column->title);
     return !reason || refuse(reading, reason);
@@ -106,8 +105,7 @@ static bool open_cells(struct reading_row *reading)
         }
     }
     const struct stave_text opened = {"row", text_done(&text), text.size};
-    reading->source =
-        source_open(reading->arena, &opened, SOURCE_RECORD_LIMIT, &reading->problems);
+    reading->source = source_open(reading->arena, &opened, SOURCE_RECORD_LIMIT, &reading->problems);
     return reading->source != NULL;
 }
 
@@ -375,8 +373,7 @@ static bool check_places(struct reading_row *reading, const struct finding *find
                          : is_among((const char *const *)part->places, part->place_count, name);
         if (name[0] && !known) {
             return refuse(reading, text_format(reading->arena, "'%s' is no %s of '%s'", name,
-                                               sort == COLUMN_SIDE ? "side" : "place",
-                                               part->name));
+                                               sort == COLUMN_SIDE ? "side" : "place", part->name));
         }
     }
     return true;
@@ -392,9 +389,9 @@ static const char *first_problem(const struct reading_row *reading)
         return before;
     }
     const struct stave_problem *problem = reading->problems.items;
-    return problem->help ? text_format(reading->arena, "%s%s; %s", before, problem->message,
-                                       problem->help)
-                         : text_format(reading->arena, "%s%s", before, problem->message);
+    return problem->help
+               ? text_format(reading->arena, "%s%s; %s", before, problem->message, problem->help)
+               : text_format(reading->arena, "%s%s", before, problem->message);
 }
 
 static bool take_cells(struct reading_row *reading)
@@ -426,9 +423,9 @@ struct finding *row_finding(struct sweeper *sweeper, uint32_t book, const struct
     } else if (open_cells(&reading) && take_cells(&reading)) {
         struct cell id = row_cell(row, sweeper->sweep->id);
         reading.line.span = (struct span){reading.source, 0, (uint32_t)reading.source->size};
-        finding = finding_resolve(reading.arena, asked, &reading.line, NULL, NULL,
-                                  arena_copy_text(reading.arena, id.bytes, id.size),
-                                  &reading.problems);
+        finding =
+            finding_resolve(reading.arena, asked, &reading.line, NULL, NULL,
+                            arena_copy_text(reading.arena, id.bytes, id.size), &reading.problems);
         if (finding && !check_places(&reading, finding)) {
             finding = NULL;
         }
@@ -474,7 +471,12 @@ struct outcome_of_row row_judge(struct sweeper *sweeper, uint32_t book,
         .best = judged_best(&judged),
         .kind = judged.finding->kind->index,
         .zone = ready->book->zone_count,
-        .zone_name = "", .rule = "", .name = "", .reading = "", .limit = "", .source = "",
+        .zone_name = "",
+        .rule = "",
+        .name = "",
+        .reading = "",
+        .limit = "",
+        .source = "",
         .reason = "",
     };
     size_t count;
@@ -490,8 +492,8 @@ struct outcome_of_row row_judge(struct sweeper *sweeper, uint32_t book,
         show_comparison(arena, &reasons[0], &result);
     }
     if (judged.guarded >= 0 && (uint32_t)judged.guarded != judgement->worst) {
-        result.reason = text_format(arena, "as read; guarded: %s",
-                                    ready->book->scale[judged.guarded].name);
+        result.reason =
+            text_format(arena, "as read; guarded: %s", ready->book->scale[judged.guarded].name);
     }
     return result;
 }

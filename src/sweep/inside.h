@@ -61,7 +61,7 @@ struct sweep {
     int32_t id, propeller, inspection; /* columns, or -1 */
     const char *const *ignored;
     size_t ignored_count;
-    struct fast *fast[SWEEP_BOOKS];    /* NULL: no fast table for any of its rows */
+    struct fast *fast[SWEEP_BOOKS]; /* NULL: no fast table for any of its rows */
 };
 
 /*
@@ -90,10 +90,10 @@ struct csv_row {
     uint32_t most;      /* room */
     bool exact;         /* there should be so many */
     uint32_t count;
-    uint64_t quoted;    /* bits: cells (of the first 64) with a doubled quote; bit 63 for all others */
-    uint32_t lines;     /* line ends that were passed */
-    bool goes_on;       /* over a line end within quotes */
-    bool blank;         /* an empty line */
+    uint64_t quoted; /* bits: cells (of the first 64) with a doubled quote; bit 63 for all others */
+    uint32_t lines;  /* line ends that were passed */
+    bool goes_on;    /* over a line end within quotes */
+    bool blank;      /* an empty line */
     const char *fault;
 };
 

@@ -18,20 +18,20 @@
 #include "sweep/inside.h"
 
 #define STRETCH_BYTES 8192
-#define STRETCH_ROOM (STRETCH_BYTES + 80) /* the last few are written eight at a time */
-#define STRETCH_COLUMNS 64 /* at most: they are a set */
+#define STRETCH_ROOM (STRETCH_BYTES + 80)    /* the last few are written eight at a time */
+#define STRETCH_COLUMNS 64                   /* at most: they are a set */
 #define STRETCH_STOPS (STRETCH_COLUMNS + 16) /* of one row, eight at a time */
-#define STRETCH_SPARE 32  /* bytes that may be read before and behind an easy row */
+#define STRETCH_SPARE 32 /* bytes that may be read before and behind an easy row */
 
 struct stretch {
     const char *start;
-    uint32_t stop_count;         /* of commas and line ends; stops[0] is the stretch's begin */
-    uint32_t stop, line, special; /* the next of each; `stop`: the one before the row */
+    uint32_t stop_count;           /* of commas and line ends; stops[0] is the stretch's begin */
+    uint32_t stop, line, special;  /* the next of each; `stop`: the one before the row */
     uint32_t room_begin, room_end; /* an easy row begins and ends between them */
     uint16_t stops[STRETCH_ROOM];
     uint16_t lines[STRETCH_ROOM];    /* the line ends among them, and a 65535 */
     uint16_t specials[STRETCH_ROOM]; /* quotes, control characters, no ASCII, and a 65535 */
-    uint8_t places[256][8];      /* where the bits of a byte stand */
+    uint8_t places[256][8];          /* where the bits of a byte stand */
 };
 
 /* Cells by their stops, or of their own. */
@@ -39,7 +39,7 @@ struct cells {
     const char *start;
     const uint16_t *stops; /* NULL: in `own` */
     const struct cell *own;
-    bool quotes;           /* some keep their quotes, and within them doubled quotes */
+    bool quotes; /* some keep their quotes, and within them doubled quotes */
 };
 
 static inline struct cell cells_by_stops(const struct cells *cells, uint32_t index)

@@ -27,11 +27,11 @@
 
 #include "verdict/verdict.h"
 
-#define SWEEP_COLUMNS 256            /* of one table */
-#define SWEEP_ROW_LIMIT 65536u       /* bytes of one row */
-#define SWEEP_CELL_LIMIT 1000u       /* bytes of one cell that is looked at */
-#define SWEEP_GROUP_ROWS 4096u       /* rows of one inspection */
-#define SWEEP_GROUPS (1u << 20)      /* that a cutter remembers */
+#define SWEEP_COLUMNS 256       /* of one table */
+#define SWEEP_ROW_LIMIT 65536u  /* bytes of one row */
+#define SWEEP_CELL_LIMIT 1000u  /* bytes of one cell that is looked at */
+#define SWEEP_GROUP_ROWS 4096u  /* rows of one inspection */
+#define SWEEP_GROUPS (1u << 20) /* that a cutter remembers */
 
 struct sweep;
 struct sweeper;
@@ -54,8 +54,8 @@ bool sweep_is_grouped(const struct sweep *sweep);
 struct sweeper *sweeper_make(struct arena *kept, struct arena *row, const struct sweep *sweep);
 const struct stave_sweep_counts *sweeper_counts(const struct sweeper *sweeper);
 /* Answers a block; the answers stay until the next. Escapes with STAVE_NO_MEMORY only. */
-void sweeper_answer(struct sweeper *sweeper, const struct stave_block *block,
-                    const char **answers, size_t *size);
+void sweeper_answer(struct sweeper *sweeper, const struct stave_block *block, const char **answers,
+                    size_t *size);
 
 struct cutter *cutter_make(struct arena *arena, const struct sweep *sweep);
 /* As stave_cut, in stave.h. */

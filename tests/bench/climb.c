@@ -57,9 +57,8 @@ static uint32_t take_rows(const struct fast *fast, const char *from, const char 
         struct fast_row *row = &rows[count];
         enum stretch_row found;
         stretch_look(stretch, from, at, end);
-        while (count < MOST_ROWS &&
-               (found = stretch_row(stretch, fast->column_count, &row->cells, row->stops)) ==
-                   STRETCH_EASY) {
+        while (count < MOST_ROWS && (found = stretch_row(stretch, fast->column_count, &row->cells,
+                                                         row->stops)) == STRETCH_EASY) {
             memmove(row->stops, row->cells.stops, (fast->column_count + 1) * sizeof *row->stops);
             row->cells.stops = row->stops;
             fast_take(fast, row, 1);
@@ -104,8 +103,8 @@ int main(int argc, char **argv)
     if (!fast) {
         stop("no table");
     }
-    uint32_t count = take_rows(fast, rows_text.bytes + heading,
-                               rows_text.bytes + rows_text.size, rows);
+    uint32_t count =
+        take_rows(fast, rows_text.bytes + heading, rows_text.bytes + rows_text.size, rows);
     int64_t best = INT64_MAX;
     uint64_t sum = 0;
     for (int round = 0; round < ROUNDS; round++) {
@@ -115,8 +114,8 @@ int main(int argc, char **argv)
         best = time < best ? time : best;
         sum += rows[round].outcome;
     }
-    printf("%.1f ns a finding (%u findings, best of %d; sum %llu)\n",
-           (double)best / (double)count, count, ROUNDS, (unsigned long long)sum);
+    printf("%.1f ns a finding (%u findings, best of %d; sum %llu)\n", (double)best / (double)count,
+           count, ROUNDS, (unsigned long long)sum);
     arena_end(&arena);
     free(rows);
     return 0;

@@ -125,9 +125,9 @@ static void add_condition(struct text *book, unsigned what)
 static void add_ladder(struct text *book, const char *head)
 {
     static const char *const outcomes[] = {"good", "watch", "fix", "shop"};
-    static const char *const rests[] = {"any length, width up to 300 mm", "length up to 1.5 in, any width",
-                                        "length up to cut-length, width below 2.125 mm",
-                                        "length below 3 in, width up to 1 in"};
+    static const char *const rests[] = {
+        "any length, width up to 300 mm", "length up to 1.5 in, any width",
+        "length up to cut-length, width below 2.125 mm", "length below 3 in, width up to 1 in"};
     static const char *const seen[] = {
         "any rock, any tone, any lie, any grease, any open",
         "any rock, any tone, lie is lengthwise or slanted, any grease, any open",
@@ -142,7 +142,8 @@ static void add_ladder(struct text *book, const char *head)
         addf(book, "    %s ", outcomes[outcome]);
         add_condition(book, chance(8));
         /* Above `no flight` every thing that is recorded is bounded or released. */
-        addf(book, ", %s, %s%s\n", rests[chance(4)], seen[chance(6)], chance(4) ? "" : " per \"a, \\\"b\\\"\"");
+        addf(book, ", %s, %s%s\n", rests[chance(4)], seen[chance(6)],
+             chance(4) ? "" : " per \"a, \\\"b\\\"\"");
     }
     if (chance(3)) {
         addf(book, "    otherwise shop\n");
@@ -154,8 +155,9 @@ static void random_book(struct text *book)
     static const char *const roundings[] = {"read to 0.001 in", "read up to 0.01 in",
                                             "read nearest 0.004 in", "read up to 0.1 mm", ""};
     book->size = 0;
-    addf(book, "stave 1\nbook S-1 \"test\"\nedition \"A\"\nfor model M-1\n%s"
-               "scale\n    good \"a\"\n    watch \"b\"\n  no flight\n    fix \"c\"\n    shop \"d\"\n",
+    addf(book,
+         "stave 1\nbook S-1 \"test\"\nedition \"A\"\nfor model M-1\n%s"
+         "scale\n    good \"a\"\n    watch \"b\"\n  no flight\n    fix \"c\"\n    shop \"d\"\n",
          chance(2) ? "judge as read\n" : "");
     addf(book, "part blade, 2 .. 6\n    axis station 6 in .. 52 in\n    axis chord 0 %% .. 100 %%\n"
                "    side camber, thrust meet at chord 0 %%, chord 100 %%\n"
@@ -190,11 +192,12 @@ static void random_book(struct text *book)
     add_ladder(book, "gouge on mid");
     add_ladder(book, "gouge, nick on rest");
     add_ladder(book, "gouge on tip");
-    addf(book, "limit gouge, nick on top\n    good depth up to 0.25 in, length up to 1 in / 3, "
-               "width up to 25.4 mm, any rock, any tone, any lie, any grease, any open\n"
-               "    otherwise shop\n"
-               "limit gouge, nick on hub\n    good depth below 0.5 in, any length, any width, any rock, "
-               "any tone, any lie, any grease, not open\n    otherwise no published limit\n");
+    addf(book,
+         "limit gouge, nick on top\n    good depth up to 0.25 in, length up to 1 in / 3, "
+         "width up to 25.4 mm, any rock, any tone, any lie, any grease, any open\n"
+         "    otherwise shop\n"
+         "limit gouge, nick on hub\n    good depth below 0.5 in, any length, any width, any rock, "
+         "any tone, any lie, any grease, not open\n    otherwise no published limit\n");
 }
 
 static stave_book *read_book(const char *name, const char *bytes, size_t size)
@@ -258,8 +261,8 @@ static void mark(struct marks *marks, const struct stave_figure *figure)
 
 static void mark_point(const struct stave_point *at)
 {
-    if (!at->at.rounded && !at->value.rounded && at->value.decimal[0] != '-' &&
-        at->at.decimal[0] && points.places.count < 4096) {
+    if (!at->at.rounded && !at->value.rounded && at->value.decimal[0] != '-' && at->at.decimal[0] &&
+        points.places.count < 4096) {
         mark(&points.places, &at->at);
         mark(&points.figures, &at->value);
     }
@@ -298,8 +301,9 @@ static int64_t draw(const struct marks *marks, bool places, const struct stave_f
     mark(&ends, to);
     int64_t low = ends.count > 0 ? ends.at[0] : 0, high = ends.count > 1 ? ends.at[1] : low;
     int64_t value = point ? (places ? &points.places : &points.figures)->at[point - 1]
-                    : marks->count && chance(4) ? marks->at[chance((uint32_t)marks->count)]
-                                              : low + (int64_t)chance(1000001) * ((high - low) / 1000000);
+                    : marks->count && chance(4)
+                        ? marks->at[chance((uint32_t)marks->count)]
+                        : low + (int64_t)chance(1000001) * ((high - low) / 1000000);
     if (point && places) {
         return value < low ? low : value > high ? high : value;
     }
@@ -325,7 +329,8 @@ static void one_finding(struct forms *forms, const stave_outline *outline,
     snprintf(name, sizeof name, "%s", part->name);
     const struct stave_part *counted = part;
     for (size_t p = 0; p < outline->part_count && part->one_on_each[0]; p++) {
-        counted = strcmp(outline->parts[p].name, part->one_on_each) == 0 ? &outline->parts[p] : counted;
+        counted =
+            strcmp(outline->parts[p].name, part->one_on_each) == 0 ? &outline->parts[p] : counted;
     }
     if (counted->counted) {
         snprintf(name, sizeof name, "%s %u", part->name, 1 + chance(counted->most));
@@ -351,8 +356,10 @@ static void one_finding(struct forms *forms, const stave_outline *outline,
             }
         }
     }
-    const char *side = part->side_count && chance(20) ? part->sides[chance((uint32_t)part->side_count)] : "";
-    const char *place = part->place_count && chance(20) ? part->places[chance((uint32_t)part->place_count)] : "";
+    const char *side =
+        part->side_count && chance(20) ? part->sides[chance((uint32_t)part->side_count)] : "";
+    const char *place =
+        part->place_count && chance(20) ? part->places[chance((uint32_t)part->place_count)] : "";
     addf(plain, ",%s,%s", side, place);
     addf(units, ",%s,%s", side, place);
     if (side[0] || place[0]) {
@@ -451,8 +458,11 @@ static void sweep(const stave_book *book, const struct stave_sweep_options *opti
         if (cut.size == 0) {
             break;
         }
-        const struct stave_block block = {.bytes = bytes + at, .size = cut.size, .first_line = line,
-                                          .again = cut.again, .too_large = cut.too_large};
+        const struct stave_block block = {.bytes = bytes + at,
+                                          .size = cut.size,
+                                          .first_line = line,
+                                          .again = cut.again,
+                                          .too_large = cut.too_large};
         const char *given;
         size_t given_size;
         assert_int_equal(stave_sweeper_answer(sweeper, &block, &given, &given_size), STAVE_OK);
@@ -590,8 +600,8 @@ static size_t compare_book(const char *name, const stave_book *book, size_t rows
             expect_answer(book, line, size, i + 1, &expected);
             if (expected.size != (size_t)(end - answer) ||
                 memcmp(expected.bytes, answer, expected.size) != 0) {
-                fail_msg("%s: %.*s\n  %.*s  %s", name, (int)size, line, (int)(end - answer),
-                         answer, expected.bytes);
+                fail_msg("%s: %.*s\n  %.*s  %s", name, (int)size, line, (int)(end - answer), answer,
+                         expected.bytes);
             }
         }
         answer = end;
@@ -643,8 +653,8 @@ static bool find_beside(void *user, const char *from, const char *name, struct s
 static void rows_and_questions_agree_on_real_books(void **unused)
 {
     (void)unused;
-    static const char *const paths[] = {"rules/field-composite.stave", "rules/field-aluminium.stave",
-                                        "tests/books/field.stave"};
+    static const char *const paths[] = {"rules/field-composite.stave",
+                                        "rules/field-aluminium.stave", "tests/books/field.stave"};
     static char bytes[1 << 17];
     size_t judged = 0;
     for (unsigned i = 0; i < 3; i++) {
@@ -676,15 +686,14 @@ static const char counting_book[] =
     "measure depth 0 in .. 4 in\nkind gouge on blade records depth\n"
     "limit gouge on blade\n    good depth up to 0.5 in, no more than 2 of gouge on a blade\n"
     "    otherwise shop\n";
-static const char small_rows[] =
-    "id,propeller,inspection,part,kind,station in,depth in,remark\r\n"
-    "F1,P1,1,blade 1,gouge,10,0.1,\r\n"
-    "F2,P1,1,blade 1,gouge,10.5,0.5,\"a, \"\"b\"\"\"\r\n"
-    "F3,P1,2,blade 1,gouge,11,0.51,\"two\nlines\"\r\n"
-    "F4,P2,1,blade 2,gouge,12,nan,\r\n"
-    "\r\n"
-    "F5,P2,1,blade 2,gouge,13,\"0.2\",\xC3\xA4\r\n"
-    "F6,P2,1,blade 2,gouge,14,0.2,x\r\n";
+static const char small_rows[] = "id,propeller,inspection,part,kind,station in,depth in,remark\r\n"
+                                 "F1,P1,1,blade 1,gouge,10,0.1,\r\n"
+                                 "F2,P1,1,blade 1,gouge,10.5,0.5,\"a, \"\"b\"\"\"\r\n"
+                                 "F3,P1,2,blade 1,gouge,11,0.51,\"two\nlines\"\r\n"
+                                 "F4,P2,1,blade 2,gouge,12,nan,\r\n"
+                                 "\r\n"
+                                 "F5,P2,1,blade 2,gouge,13,\"0.2\",\xC3\xA4\r\n"
+                                 "F6,P2,1,blade 2,gouge,14,0.2,x\r\n";
 
 /* Rows of an answer: line ends outside quotes. */
 static size_t count_rows(const struct text *text)
@@ -788,17 +797,19 @@ static const char *one_of(const char *const *texts, size_t count)
     return texts[chance((uint32_t)count)];
 }
 #define ONE_OF(...)                                                                                \
-    one_of((const char *const[]){__VA_ARGS__}, sizeof((const char *const[]){__VA_ARGS__}) /        \
-                                                   sizeof(const char *))
+    one_of((const char *const[]){__VA_ARGS__},                                                     \
+           sizeof((const char *const[]){__VA_ARGS__}) / sizeof(const char *))
 
 static void add_odd_figure(struct text *row, unsigned most)
 {
     if (chance(20) == 0) {
-        addf(row, "%s", ONE_OF("0", "00", "0.", ".5", "5.", "1e1", "1/2", "007", "00.5", "0.5.", "-1", "+1", "nan", " 1",
-                               "1 ", "0.0000001", "0.000001", "0.00001", "123456.7", "1234567.8", "12345678", "123456789",
-                               "0.123456", "0.1234567", "9.999999", "10.00001", "1..2", ".", "..", "/", "0/5", "1:2", "0x1", "1,5",
-                               "\xC3\xA4", "0.5 in", "12.5 mm", "about 1", "at least 0.1", "0.1 .. 0.2", "\xEF\xBC\x91", "1;2", "52",
-                               "6", "20", "100", "20.000000", "13.5", "0.030", "0.0150", "0.045"));
+        addf(row, "%s",
+             ONE_OF("0", "00", "0.", ".5", "5.", "1e1", "1/2", "007", "00.5", "0.5.", "-1", "+1",
+                    "nan", " 1", "1 ", "0.0000001", "0.000001", "0.00001", "123456.7", "1234567.8",
+                    "12345678", "123456789", "0.123456", "0.1234567", "9.999999", "10.00001",
+                    "1..2", ".", "..", "/", "0/5", "1:2", "0x1", "1,5", "\xC3\xA4", "0.5 in",
+                    "12.5 mm", "about 1", "at least 0.1", "0.1 .. 0.2", "\xEF\xBC\x91", "1;2", "52",
+                    "6", "20", "100", "20.000000", "13.5", "0.030", "0.0150", "0.045"));
         return;
     }
     unsigned places = chance(7);
@@ -816,9 +827,12 @@ static void add_odd_text(struct text *row)
     if (chance(4)) {
         return;
     }
-    addf(row, "%s", ONE_OF("", "", "", "x", "found on walk-round", "\"a, b\"", "\"\"", "\"a \"\"b\"\", c\"", "\"two\nlines\"",
-                           "\xC3\xA4\xC3\xB6", "\"\xC3\xA4, b\"", "\xFF", "\"a\xFF\"", "\"\xFF, \xFF\"", "a\tb", "a\rb", "a\x01", "a\"b", "\"a\"b",
-                           "\"\"\"\"", "\"\"\"\"\"\"", "\"a\"\"\"", "\"\"\"a\"", "\xE2\x82", "0123456789012345678901234567890123456789012345678901234567890123456789"));
+    addf(row, "%s",
+         ONE_OF("", "", "", "x", "found on walk-round", "\"a, b\"", "\"\"", "\"a \"\"b\"\", c\"",
+                "\"two\nlines\"", "\xC3\xA4\xC3\xB6", "\"\xC3\xA4, b\"", "\xFF", "\"a\xFF\"",
+                "\"\xFF, \xFF\"", "a\tb", "a\rb", "a\x01", "a\"b", "\"a\"b", "\"\"\"\"",
+                "\"\"\"\"\"\"", "\"a\"\"\"", "\"\"\"a\"", "\xE2\x82",
+                "0123456789012345678901234567890123456789012345678901234567890123456789"));
 }
 
 /* A row as it might come, good or bad, of any length. */
@@ -834,19 +848,26 @@ static void add_odd_row(struct text *row, unsigned number, const char *line_end)
     /* What a kind on a part asks for, side to loose, as letters; now and then something else. */
     static const struct {
         const char *kind, *asks;
-    } kinds[] = {{"gouge", "s-xydl---"}, {"cracking", "s-xy-l-L-"}, {"crackings", "s-xy--a-o"},
-                 {"cracking", "-p---l-L-"}, {"tear", "-p--dl--o"}};
+    } kinds[] = {{"gouge", "s-xydl---"},
+                 {"cracking", "s-xy-l-L-"},
+                 {"crackings", "s-xy--a-o"},
+                 {"cracking", "-p---l-L-"},
+                 {"tear", "-p--dl--o"}};
     unsigned kind = chance(5);
     bool blade = kind < 3;
     addf(row, ",");
     if (chance(10) == 0) {
-        addf(row, "%s", ONE_OF("blade 13", "blade 02", "blade 0", "blade", "spinner 1", "blade  1", "\"blade 3\"", "hub"));
+        addf(row, "%s",
+             ONE_OF("blade 13", "blade 02", "blade 0", "blade", "spinner 1", "blade  1",
+                    "\"blade 3\"", "hub"));
     } else if (blade) {
         addf(row, "blade %u", 1 + chance(12));
     } else {
         addf(row, "spinner");
     }
-    addf(row, ",%s", chance(12) ? kinds[kind].kind : ONE_OF("crack", "cracking-", "gougex", "\"gouge\"", "Gouge", "crackin"));
+    addf(row, ",%s",
+         chance(12) ? kinds[kind].kind
+                    : ONE_OF("crack", "cracking-", "gougex", "\"gouge\"", "Gouge", "crackin"));
     for (unsigned i = 0; i < 9; i++) {
         static const unsigned most[] = {0, 0, 56, 104, 3, 4, 20, 0, 0};
         bool asked = kinds[kind].asks[i] != '-';
@@ -859,11 +880,13 @@ static void add_odd_row(struct text *row, unsigned number, const char *line_end)
             addf(row, "%s", ONE_OF("camber", "thrust", "camber", "thrust", "thrusts", "cambe"));
             break;
         case 1:
-            addf(row, "%s", ONE_OF("dome", "attachment", "attachment-fittings", "attachmen", "attach"));
+            addf(row, "%s",
+                 ONE_OF("dome", "attachment", "attachment-fittings", "attachmen", "attach"));
             break;
         case 7:
-            addf(row, "%s", ONE_OF("span", "spanwise", "spanwise-long", "spanwise-longer", "chord", "spanw",
-                                   "spanwise-lo"));
+            addf(row, "%s",
+                 ONE_OF("span", "spanwise", "spanwise-long", "spanwise-longer", "chord", "spanw",
+                        "spanwise-lo"));
             break;
         case 8:
             addf(row, "%s", ONE_OF("yes", "no", "yes", "no", "YES", "y"));
@@ -888,8 +911,9 @@ static void add_odd_row(struct text *row, unsigned number, const char *line_end)
 static void rows_together_and_alone_are_the_same(void **unused)
 {
     (void)unused;
-    static const char heading[] = "id,part,kind,side,place,station in,chord %,depth in,length in,area in2,"
-                                  "lie,loose,remark";
+    static const char heading[] =
+        "id,part,kind,side,place,station in,chord %,depth in,length in,area in2,"
+        "lie,loose,remark";
     const struct stave_sweep_options options = {0};
     stave_book *book = read_book("odd \"book\", 1.stave", odd_book, strlen(odd_book));
     struct text rows = {0}, together = {0}, alone = {0};
@@ -911,7 +935,8 @@ static void rows_together_and_alone_are_the_same(void **unused)
         same_lines("together, alone", &together, &alone);
         assert_int_equal(judged_together, counts.judged);
     }
-    print_message("%llu odd rows, %llu of them judged\n", (unsigned long long)all, (unsigned long long)judged);
+    print_message("%llu odd rows, %llu of them judged\n", (unsigned long long)all,
+                  (unsigned long long)judged);
     assert_true(judged > all / 20);
     free(rows.bytes);
     free(together.bytes);
@@ -922,15 +947,31 @@ static void rows_together_and_alone_are_the_same(void **unused)
 static void a_bad_row_costs_itself_alone(void **unused)
 {
     (void)unused;
-    static const char *const bad[] = {
-        "x",  "\"", "\"\"\"", "F,P1,1,blade 1,gouge,10", ",,,,,,,,,", "F,P1,1,blade 1,gouge,10,-0.01,",
-        "F,P1,1,blade 1,gouge,10,1e-2,", "F,P1,1,blade 1,gouge,10,\"0,1\",",
-        "F,P1,1,blade 1,gouge,2026-01-02,0.1,", "F,P1,1,blade 1,gouge,10,0.1,\"", "\"F\"1,,,,,,,",
-        "F,P1,1,blade 7,gouge,10,0.1,", "F,P1,1,blade 1,gouge,60,0.1,", "F,P1,1,blade 1,gouge,10,4.1,",
-        "F,P1,1,blade 1,gouge,10,0.1 kg,", "F,P1,1,blade 1,gouge,10,\xFF,", "F,P1,1,blade 1,GOUGE,10,0.1,",
-        "F,P1,1,blade 01,gouge,10,0.1,", "F,P1,1,blade 1,gouge,010,0.1,", "F,P1,1,blade 1,gouge,10,.1,",
-        "F,P1,1,blade 1,gouge,10,1.,", "F,P1,1,blade 1,gouge,10,0.1.1,", "F,P1,1,blade 1,gouge,10,+0.1,",
-        "F,P1,1,blade 1,gouge,10,0x1,", "F,P1,1,blade 1,gouge,10,0.1;,"};
+    static const char *const bad[] = {"x",
+                                      "\"",
+                                      "\"\"\"",
+                                      "F,P1,1,blade 1,gouge,10",
+                                      ",,,,,,,,,",
+                                      "F,P1,1,blade 1,gouge,10,-0.01,",
+                                      "F,P1,1,blade 1,gouge,10,1e-2,",
+                                      "F,P1,1,blade 1,gouge,10,\"0,1\",",
+                                      "F,P1,1,blade 1,gouge,2026-01-02,0.1,",
+                                      "F,P1,1,blade 1,gouge,10,0.1,\"",
+                                      "\"F\"1,,,,,,,",
+                                      "F,P1,1,blade 7,gouge,10,0.1,",
+                                      "F,P1,1,blade 1,gouge,60,0.1,",
+                                      "F,P1,1,blade 1,gouge,10,4.1,",
+                                      "F,P1,1,blade 1,gouge,10,0.1 kg,",
+                                      "F,P1,1,blade 1,gouge,10,\xFF,",
+                                      "F,P1,1,blade 1,GOUGE,10,0.1,",
+                                      "F,P1,1,blade 01,gouge,10,0.1,",
+                                      "F,P1,1,blade 1,gouge,010,0.1,",
+                                      "F,P1,1,blade 1,gouge,10,.1,",
+                                      "F,P1,1,blade 1,gouge,10,1.,",
+                                      "F,P1,1,blade 1,gouge,10,0.1.1,",
+                                      "F,P1,1,blade 1,gouge,10,+0.1,",
+                                      "F,P1,1,blade 1,gouge,10,0x1,",
+                                      "F,P1,1,blade 1,gouge,10,0.1;,"};
     stave_book *book = read_book("small.stave", small_book, strlen(small_book));
     const struct stave_sweep_options options = {0};
     struct text rows = {0}, answers = {0};
@@ -1021,8 +1062,7 @@ static void a_bad_row_before_a_cut_spoils_what_follows(void **unused)
     while (rows.size + 100 < STAVE_BLOCK_LEAST) {
         addf(&rows, "%090d\n", 0);
     }
-    addf(&rows, "%0*d\nB,P2,1,blade 1,gouge,10,0.1\n",
-         (int)(STAVE_BLOCK_LEAST - rows.size - 6), 0);
+    addf(&rows, "%0*d\nB,P2,1,blade 1,gouge,10,0.1\n", (int)(STAVE_BLOCK_LEAST - rows.size - 6), 0);
     sweep_counting(book, rows.bytes, STAVE_BLOCK_LEAST, &answers, &counts);
     assert_null(strstr(answers.bytes, ",B,good"));
     rows.size = 0;
@@ -1051,8 +1091,9 @@ static void json_in_says_the_same(void **unused)
     for (unsigned i = 2; i < 500; i++) {
         unsigned station = chance(50), depth = chance(700);
         addf(&rows, "F%u,blade %u,gouge,%u,0.%03u\n", i, 1 + i % 6, station, depth);
-        addf(&lines, "%s{\"id\": \"F%u\", \"part\": \"blade %u\", \"kind\": \"gouge\", "
-                     "\"station in\": %u, \"depth in\": 0.%03u}\n",
+        addf(&lines,
+             "%s{\"id\": \"F%u\", \"part\": \"blade %u\", \"kind\": \"gouge\", "
+             "\"station in\": %u, \"depth in\": 0.%03u}\n",
              i == 2 ? "\n" : "", i, 1 + i % 6, station, depth);
     }
     sweep(book, &options, rows.bytes, rows.size, 0, &from_csv, &counts);
@@ -1116,9 +1157,8 @@ static void no_memory_is_a_status(void **unused)
         status = status ? status
                         : stave_cut(cutter, small_rows + header, sizeof small_rows - 1 - header,
                                     true, &cut);
-        struct stave_block block = {.bytes = small_rows + header,
-                                    .size = sizeof small_rows - 1 - header,
-                                    .first_line = 2};
+        struct stave_block block = {
+            .bytes = small_rows + header, .size = sizeof small_rows - 1 - header, .first_line = 2};
         status = status ? status : stave_sweeper_answer(sweeper, &block, &answers, &size);
         bool done = !memory.refused;
         assert_int_equal(status, done ? STAVE_OK : STAVE_NO_MEMORY);
