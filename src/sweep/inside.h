@@ -186,4 +186,19 @@ struct outcome_of_row row_judge(struct sweeper *sweeper, uint32_t book,
 /* Both, for a row by itself. */
 struct outcome_of_row row_ask(struct sweeper *sweeper, uint32_t book, const struct row *row);
 
+/* ---- the rows of a block ------------------------------------------------------------------------ */
+
+/* What is done with the rows of a block. */
+struct answering {
+    struct sweeper *sweeper;
+    const struct stave_block *block;
+    const char *refusal; /* of all of them */
+    struct arena_mark mark;
+};
+
+/* Answers a row, or keeps it until its group is whole. */
+void block_take(struct answering *answering, const struct row *row);
+/* All rows of a block of JSON Lines. */
+void block_take_objects(struct answering *answering);
+
 #endif
