@@ -39,29 +39,93 @@ static bool on_any_side(struct arena *arena, const struct finding *finding)
     return finding->kind->each_side != NULL;
 }
 
-bool agree_place(struct arena *arena, struct problems *problems, const struct finding *before,
-                 const struct finding *now)
+static bool agree_axis(struct arena *arena, struct problems *problems,
+                       const struct finding *before, const struct finding *now, uint32_t a)
 {
-    const struct part *part = now->part;
-    for (uint32_t a = 0; a < part->axis_count; a++) {
-        const struct axis *axis = &part->axes[a];
-        struct number fine =
-            axis->has_step ? number_multiply(arena, axis->step, NUMBER_INT(2)) : NUMBER_ZERO;
-        struct number gap = least_gap(arena, &before->extents[a], &now->extents[a]);
-        if (number_compare(arena, gap, fine) > 0) {
-            moved(problems, before, now, axis->name);
-            return false;
-        }
+    const struct axis *axis = &now->part->axes[a];
+    struct number fine =
+        axis->has_step ? number_multiply(arena, axis->step, NUMBER_INT(2)) : NUMBER_ZERO;
+    struct number gap = least_gap(arena, &before->extents[a], &now->extents[a]);
+    if (number_compare(arena, gap, fine) > 0) {
+        moved(problems, before, now, axis->name);
+        return false;
     }
-    if (part->side_count && !(before->sides & now->sides) && !on_any_side(arena, before) &&
+    return true;
+}
+
+static bool agree_side(struct arena *arena, struct problems *problems,
+                       const struct finding *before, const struct finding *now)
+{
+    if (now->part->side_count && !(before->sides & now->sides) && !on_any_side(arena, before) &&
         !on_any_side(arena, now)) {
         moved(problems, before, now, "side");
         return false;
     }
-    if (part->place_count && !(before->places & now->places)) {
+    return true;
+}
+
+static bool agree_named_place(struct problems *problems, const struct finding *before,
+                              const struct finding *now)
+{
+    if (now->part->place_count && !(before->places & now->places)) {
         moved(problems, before, now, "place");
         return false;
     }
+    return true;
+}
+
+/* A place that says as much as the one held so far takes its stead, so that small differences of
+ * measuring do not add up; one that says less does not, or it would let the next be anywhere. */
+static bool says_as_much(struct arena *arena, const struct extent *held, const struct extent *now)
+{
+    bool exact = now->given != GIVEN_NOT && number_equal(now->lo_low, now->lo_high) &&
+                 number_equal(now->hi_low, now->hi_high);
+    return exact ||
+           number_compare(arena, number_subtract(arena, now->hi_high, now->lo_low),
+                          number_subtract(arena, held->hi_high, held->lo_low)) <= 0;
+}
+
+static void place_take(struct arena *arena, const struct finding **placed,
+                       const struct finding *now)
+{
+    uint32_t axes = now->part->axis_count;
+    for (uint32_t a = 0; a < axes; a++) {
+        if (says_as_much(arena, &placed[a]->extents[a], &now->extents[a])) {
+            placed[a] = now;
+        }
+    }
+    if (__builtin_popcountll(now->sides) <= __builtin_popcountll(placed[axes]->sides)) {
+        placed[axes] = now;
+    }
+    if (__builtin_popcountll(now->places) <= __builtin_popcountll(placed[axes + 1]->places)) {
+        placed[axes + 1] = now;
+    }
+}
+
+void place_begin(const struct finding **placed, const struct finding *now)
+{
+    for (uint32_t i = 0; i < now->part->axis_count + 2; i++) {
+        placed[i] = now;
+    }
+}
+
+bool agree_place(struct arena *arena, struct problems *problems, const struct finding **placed,
+                 const struct finding *before, const struct finding *now)
+{
+    uint32_t axes = now->part->axis_count;
+    for (uint32_t a = 0; a < axes; a++) {
+        if (!agree_axis(arena, problems, before, now, a) ||
+            !agree_axis(arena, problems, placed[a], now, a)) {
+            return false;
+        }
+    }
+    if (!agree_side(arena, problems, before, now) ||
+        !agree_side(arena, problems, placed[axes], now) ||
+        !agree_named_place(problems, before, now) ||
+        !agree_named_place(problems, placed[axes + 1], now)) {
+        return false;
+    }
+    place_take(arena, placed, now);
     return true;
 }
 
@@ -124,18 +188,18 @@ static uint64_t up_to(uint32_t bit)
     return bit >= 63 ? UINT64_MAX : (UINT64_C(1) << (bit + 1)) - 1;
 }
 
-static void agree_levels(struct problems *problems, struct finding *now, uint32_t r,
+static bool agree_levels(struct problems *problems, struct finding *now, uint32_t r,
                          const struct reading *was, bool tell)
 {
     const struct observation *observation = now->kind->records[r].observation;
     struct reading *is = &now->readings[r];
     if (observation->sort != TREE_LEVELS || !was->values || !is->values) {
-        return;
+        return false;
     }
     uint32_t best_before = (uint32_t)__builtin_ctzll(was->values);
     uint32_t worst_now = 63 - (uint32_t)__builtin_clzll(is->values);
     if (worst_now >= best_before) {
-        return;
+        return false;
     }
     if (tell) {
         got_better(problems, now, observation->name, observation->values[best_before],
@@ -145,6 +209,7 @@ static void agree_levels(struct problems *problems, struct finding *now, uint32_
     uint32_t best = (uint32_t)__builtin_ctzll(is->values);
     is->given = GIVEN_RANGE;
     is->values = up_to(worst) & ~(best ? up_to(best - 1) : 0);
+    return true;
 }
 
 /* Where it may lie: all that either inspection leaves possible. */
@@ -171,26 +236,47 @@ static void join_extents(struct arena *arena, const struct finding *before, stru
     now->extents = joined;
 }
 
-void agree_readings(struct arena *arena, struct problems *problems, const struct finding *before,
+/* Is the best that it may be no better than the best that the held one may be? Else it settles
+ * less than that one: a range that reaches below it must not hide it from the next reading. */
+static bool is_as_firm(struct arena *arena, const struct recorded *recorded,
+                       const struct reading *held, const struct reading *now)
+{
+    const struct measure *measure = recorded->measure;
+    if (!measure) {
+        return !held->values || !now->values ||
+               __builtin_ctzll(now->values) >= __builtin_ctzll(held->values);
+    }
+    struct number fine = measure->stepping == TREE_STEP_NONE ? NUMBER_ZERO : measure->step;
+    struct number better = measure->smaller_is_worse
+                               ? number_subtract(arena, now->high, held->high)
+                               : number_subtract(arena, held->low, now->low);
+    return number_compare(arena, better, fine) <= 0;
+}
+
+void agree_readings(struct arena *arena, struct problems *problems, const struct finding **firm,
                     struct finding *now, bool tell)
 {
     const struct kind *kind = now->kind;
     struct reading *readings = ARENA_ARRAY(arena, struct reading, kind->record_count);
-    bool along = false;
     memcpy(readings, now->readings, kind->record_count * sizeof *readings);
     now->readings = readings;
     for (uint32_t r = 0; r < kind->record_count; r++) {
-        const struct reading *was = &before->readings[r];
-        if (was->given == GIVEN_NOT || readings[r].given == GIVEN_NOT) {
+        const struct recorded *recorded = &kind->records[r];
+        const struct finding *held = firm[r];
+        if (readings[r].given == GIVEN_NOT) {
             continue;
         }
-        if (!kind->records[r].measure) {
-            agree_levels(problems, now, r, was, tell);
-        } else if (agree_measure(arena, problems, now, r, was, tell)) {
-            along |= kind->records[r].has_along;
+        bool better = false;
+        if (held && !recorded->measure) {
+            better = agree_levels(problems, now, r, &held->readings[r], tell);
+        } else if (held) {
+            better = agree_measure(arena, problems, now, r, &held->readings[r], tell);
+            if (better && recorded->has_along && now->part->axis_count) {
+                join_extents(arena, held, now);
+            }
         }
-    }
-    if (along && now->part->axis_count) {
-        join_extents(arena, before, now);
+        if (!held || better || is_as_firm(arena, recorded, &held->readings[r], &readings[r])) {
+            firm[r] = now;
+        }
     }
 }

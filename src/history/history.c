@@ -53,8 +53,11 @@ static struct thread *thread_new(struct pairing *pairing, const struct finding *
         .kind = finding->kind,
         .part = finding->part,
         .instance = finding->instance,
+        .placed = ARENA_ARRAY(pairing->arena, const struct finding *,
+                              (size_t)finding->part->axis_count + 2),
         .repaired_at = HISTORY_NEVER,
     };
+    place_begin(thread->placed, finding);
     return thread;
 }
 
@@ -95,12 +98,13 @@ static struct reading no_worse(const struct recorded *recorded, const struct rea
 }
 
 /* What a thread takes for its first reading from the inspection that it begins with. */
-static void begin_first(struct pairing *pairing, struct thread *thread,
-                        const struct finding *finding)
+static void begin_first(struct pairing *pairing, struct thread *thread, struct finding *finding)
 {
     const struct kind *kind = finding->kind;
     thread->first = ARENA_ARRAY(pairing->arena, struct reading, kind->record_count);
     thread->first_sure = ARENA_ARRAY(pairing->arena, bool, kind->record_count);
+    thread->firm = ARENA_ARRAY(pairing->arena, const struct finding *, kind->record_count);
+    agree_readings(pairing->arena, &pairing->history->problems, thread->firm, finding, false);
     for (uint32_t r = 0; r < kind->record_count; r++) {
         const struct reading *typed = finding->first ? &finding->first[r] : NULL;
         if (typed && typed->given != GIVEN_NOT) {
@@ -244,7 +248,7 @@ static bool same_damage(struct pairing *pairing, const struct thread *thread,
         problem_help(problem, problems, "other damage has an id of its own");
         return false;
     }
-    return agree_place(pairing->arena, problems, before, finding);
+    return agree_place(pairing->arena, problems, thread->placed, before, finding);
 }
 
 static void say_not_new(struct pairing *pairing, const struct thread *thread,
@@ -259,11 +263,12 @@ static void say_not_new(struct pairing *pairing, const struct thread *thread,
     problem_help(problem, problems, "leave out 'new', or give it an id of its own");
 }
 
-static void pair(struct pairing *pairing, struct thread *thread, struct finding *finding)
+static void pair(struct pairing *pairing, struct thread *thread, struct finding *finding,
+                 const struct finding *typed)
 {
     const struct sight *last = &thread->sights[thread->sight_count - 1];
     if (!finding->kind->is_check) {
-        if (!same_damage(pairing, thread, finding)) {
+        if (!same_damage(pairing, thread, typed)) {
             return;
         }
         if (finding->seen == SEEN_NEW) {
@@ -275,7 +280,7 @@ static void pair(struct pairing *pairing, struct thread *thread, struct finding 
         return;
     }
     if (!finding->kind->is_check) {
-        agree_readings(pairing->arena, &pairing->history->problems, last->finding, finding,
+        agree_readings(pairing->arena, &pairing->history->problems, thread->firm, finding,
                        is_last(pairing));
     }
     finding->earlier = last->finding->readings;
@@ -328,12 +333,12 @@ static struct finding *finding_take(struct pairing *pairing, uint32_t index,
         *place = thread_new(pairing, typed, typed->id);
         begin_first(pairing, *place, finding);
     } else if (begins_again(pairing, *place)) {
-        if (same_damage(pairing, *place, finding)) {
+        if (same_damage(pairing, *place, typed)) {
             found_again(pairing, *place, finding);
             begin_first(pairing, *place, finding);
         }
     } else {
-        pair(pairing, *place, finding);
+        pair(pairing, *place, finding, typed);
     }
     sight_add(pairing, *place, index, finding, typed);
     return finding;
@@ -368,7 +373,7 @@ static struct finding *answer_take(struct pairing *pairing, uint32_t index,
     } else if (begins_again(pairing, thread)) {
         begin_first(pairing, thread, finding);
     } else {
-        pair(pairing, thread, finding);
+        pair(pairing, thread, finding, typed);
     }
     sight_add(pairing, thread, index, finding, typed);
     return finding;

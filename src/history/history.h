@@ -11,7 +11,8 @@
  *
  * Damage does not shrink. A reading that is better than the one before beyond doubt, by more than
  * the step that it is read to, is a warning, and counts as anything between the two until two
- * inspections agree or the record says that it was repaired.
+ * inspections agree or the record says that it was repaired. A reading or a place that is missing or
+ * more doubtful than one before it settles nothing: what comes after is held against the firmer one.
  *
  * What was read when it was first seen is known where the first record that has it also
  * knows it to be new. Else it was no worse than what that record read, and may have been anything
@@ -46,7 +47,10 @@ struct thread {
     size_t sight_capacity;
     struct reading *first; /* as finding.h has it, with what is not sure as a range */
     bool *first_sure;      /* by record */
-    uint32_t repaired_at;  /* the last inspection that says so, or HISTORY_NEVER */
+    /* What later readings and places are held against: not always those of the last sight. */
+    const struct finding **firm;   /* by record, since it began or was repaired; NULL: none given */
+    const struct finding **placed; /* by axis; then for the side, then for the named place */
+    uint32_t repaired_at;          /* the last inspection that says so, or HISTORY_NEVER */
 };
 
 struct inspection {
@@ -81,11 +85,15 @@ const struct thread *history_find(const struct history *history, const char *id)
 
 /* Holds each inspection against the one before it. False with errors (order.c). */
 bool order_make(struct arena *arena, struct history *history);
-/* Where a place or a reading of `now` contradicts `before`; false with an error (agree.c). */
-bool agree_place(struct arena *arena, struct problems *problems, const struct finding *before,
-                 const struct finding *now);
-/* Widens what got better beyond doubt; tells of it where `tell`. */
-void agree_readings(struct arena *arena, struct problems *problems, const struct finding *before,
+/* Where the place of `now` contradicts one before it; false with an error. Else takes it into
+ * `placed`, which has two more entries than its part has axes (agree.c). */
+bool agree_place(struct arena *arena, struct problems *problems, const struct finding **placed,
+                 const struct finding *before, const struct finding *now);
+/* Takes the place of a thread's first finding. */
+void place_begin(const struct finding **placed, const struct finding *now);
+/* Widens what got better beyond doubt than `firm`, by record; tells of it where `tell`. Then
+ * takes what is firm of `now`. */
+void agree_readings(struct arena *arena, struct problems *problems, const struct finding **firm,
                     struct finding *now, bool tell);
 
 #endif

@@ -345,6 +345,55 @@ static void test_refused(void **state)
     }
 }
 
+/* A record between two that says less does not part them. */
+static void test_nothing_said_between(void **state)
+{
+    static const struct {
+        const char *first, *between, *last, *code, *outcome;
+    } cases[] = {
+        {"length 6 in", "length not measured", "length 0.5 in", "got-better", "shop"},
+        {"length 6 in", "length 0.5 .. 9 in", "length 0.5 in", "got-better", "shop"},
+        {"length 6 in", "length 0.5 in", "length 0.5 in", NULL, "good"},
+        {"length 0.5 in", "length not measured", "length 0.5 in", NULL, "good"},
+        {"length 0.5 in", "length 0.4 .. 0.6 in", "length 0.5 in", NULL, "good"},
+        {"at station 3 in, length 1 in", "length 1 in", "at station 4 in, length 1 in", "moved",
+         NULL},
+        {"at station 3 in, length 1 in", "at station 1 .. 9 in, length 1 in",
+         "at station 3.5 in, length 1 in", NULL, "good"},
+        {"at station 3 in, length 1 in", "at station 4 +/- 2 in, length 1 in",
+         "at station 5 in, length 1 in", "moved", NULL},
+        {"at station 3 in, length 1 in", "at station 3.5 in, length 1 in",
+         "at station 4 in, length 1 in", NULL, "good"},
+    };
+    (void)state;
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        const char *const told[] = {cases[i].first, cases[i].between, cases[i].last};
+        char lines[3][100];
+        struct given given[3];
+        for (size_t n = 0; n < 3; n++) {
+            static const char *const hours[] = {"800", "801", "802"};
+            snprintf(lines[n], sizeof lines[n], "N: blade 1 nick%s%s",
+                     strncmp(told[n], "at", 2) == 0 ? " " : ", ", told[n]);
+            given[n] = (struct given){"2026-10-20", hours[n], NULL, NULL, {lines[n]}};
+        }
+        struct chain chain;
+        size_t count;
+        bool refused = cases[i].code && !cases[i].outcome;
+        assert_int_equal(chain_make(&chain, given, 3), refused ? STAVE_PROBLEMS : STAVE_OK);
+        const struct stave_problem *problem = first_problem(&chain, &count);
+        assert_int_equal(count, cases[i].code ? 1 : 0);
+        if (cases[i].code) {
+            assert_string_equal(problem->code, cases[i].code);
+        }
+        if (!refused) {
+            const struct stave_item *item = &chain.verdict->items[0];
+            assert_string_equal(chain.verdict->book->scale[item->outcome].name,
+                                cases[i].outcome);
+        }
+        chain_end(&chain);
+    }
+}
+
 /* ---- random chains ------------------------------------------------------------------------- */
 
 static uint64_t chance_state;
@@ -404,6 +453,20 @@ static struct span held(struct span before, struct span now, bool smaller_is_wor
                          now.high > before.high ? now.high : before.high, true};
 }
 
+/* What the reading after `now` is held against: `now`, unless it is missing or its better end is
+ * better than that of the one before. `taken` is `now` as it counts, which got better beyond doubt
+ * where the two differ. */
+static struct span firmer(struct span firm, struct span now, struct span taken,
+                          bool smaller_is_worse)
+{
+    if (!now.given) {
+        return firm;
+    }
+    bool better = taken.low != now.low || taken.high != now.high;
+    bool open = smaller_is_worse ? now.high > firm.high : now.low + 1 < firm.low;
+    return firm.given && open && !better ? firm : taken;
+}
+
 static void hold_growth(const struct stave_item *item, const char *name, struct span first,
                         struct span before, struct span now, bool smaller_is_worse)
 {
@@ -445,7 +508,7 @@ static void test_random_chains(void **state)
         struct given given[MOST];
         char lines[MOST][200], hours[MOST][20];
         struct span length = {0}, wall = {0}, first_length = {0}, first_wall = {0};
-        struct span last_length = {0}, last_wall = {0};
+        struct span last_length = {0}, last_wall = {0}, firm_length = {0}, firm_wall = {0};
         size_t count = 2 + (size_t)chance(3), now = count - 1;
         for (size_t i = 0; i < count; i++) {
             struct span l = draw(60 * (int)i * (chance(4) > 0)), w = draw(400 - 60 * (int)i);
@@ -457,8 +520,10 @@ static void test_random_chains(void **state)
             }
             last_length = length;
             last_wall = wall;
-            length = i ? held(last_length, l, false) : l;
-            wall = i ? held(last_wall, w, true) : w;
+            length = held(firm_length, l, false);
+            wall = held(firm_wall, w, true);
+            firm_length = firmer(firm_length, l, length, false);
+            firm_wall = firmer(firm_wall, w, wall, true);
             better += length.low != l.low || length.high != l.high;
             first_length = i ? first_length : l;
             first_wall = i ? first_wall : w;
@@ -554,7 +619,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_deadlines),     cmocka_unit_test(test_carried),
         cmocka_unit_test(test_gone),          cmocka_unit_test(test_seen),
-        cmocka_unit_test(test_refused),       cmocka_unit_test(test_random_chains),
+        cmocka_unit_test(test_refused),       cmocka_unit_test(test_nothing_said_between),
+        cmocka_unit_test(test_random_chains),
         cmocka_unit_test(test_no_memory),     cmocka_unit_test(test_misuse),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
