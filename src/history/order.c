@@ -105,6 +105,23 @@ static void hold_same(struct history *history, const struct record *before,
     }
 }
 
+/* Facts are held against every record before, as one may leave open what others say. */
+static void hold_facts(struct history *history, uint32_t at)
+{
+    const struct record *now = history->inspections[at].record;
+    for (uint32_t f = 0; now->family && f < now->family->fact_count; f++) {
+        const struct fact *fact = &now->family->facts[f];
+        for (uint32_t i = at; !now->facts[f].all && i-- > 0;) {
+            const struct record *before = history->inspections[i].record;
+            if (!fact_sets_meet(fact, &before->facts[f], &now->facts[f])) {
+                differs(history, text_format(history->problems.arena, "fact '%s'", fact->name),
+                        now->at.facts[f], before->at.facts[f]);
+                break;
+            }
+        }
+    }
+}
+
 static void sort(struct arena *arena, struct inspection *inspections, uint32_t count)
 {
     for (uint32_t i = 1; i < count; i++) {
@@ -133,6 +150,9 @@ bool order_make(struct arena *arena, struct history *history)
     sort(arena, inspections, last);
     for (uint32_t i = 1; i <= last; i++) {
         hold_same(history, inspections[i - 1].record, inspections[i].record);
+        if (!history->problems.error_count) {
+            hold_facts(history, i);
+        }
         if (!history->problems.error_count) {
             hold_order(arena, history, inspections[i - 1].record, inspections[i].record, i == last);
         }

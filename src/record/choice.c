@@ -90,11 +90,15 @@ static struct fact_set *facts_read(struct intake *intake)
     const struct family *family = intake->book->family;
     const struct frame_node *map = frame_find(intake->root, "facts");
     struct fact_set *sets = ARENA_ARRAY(intake->arena, struct fact_set, family->fact_count);
+    struct record *record = intake->record;
     struct text said;
     text_begin(&said, intake->arena);
     for (uint32_t i = 0; i < family->fact_count; i++) {
         sets[i].all = true;
     }
+    record->family = family;
+    record->facts = sets;
+    record->at.facts = ARENA_ARRAY(intake->arena, struct span, family->fact_count);
     bool nothing = !map || (map->sort == FRAME_TEXT && (strcmp(map->text, "none") == 0 ||
                                                         is_not_recorded(map->text)));
     if (!nothing && map->sort != FRAME_MAP) {
@@ -107,6 +111,7 @@ static struct fact_set *facts_read(struct intake *intake)
         const struct fact *fact = family_find_fact(family, node->key);
         if (fact) {
             fact_read(intake, node, fact, &sets[fact->index]);
+            record->at.facts[fact->index] = node->span;
             text_addf(&said, "%s%s %s", said.size ? ", " : "", node->key,
                       node->sort == FRAME_TEXT ? node->text : "");
             continue;
@@ -121,7 +126,7 @@ static struct fact_set *facts_read(struct intake *intake)
         value_suggest(intake, problem, node->key, names, family->fact_count,
                       "facts of this book");
     }
-    intake->record->facts_text = said.size ? text_done(&said) : NULL;
+    record->facts_text = said.size ? text_done(&said) : NULL;
     return sets;
 }
 

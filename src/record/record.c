@@ -372,6 +372,9 @@ static void family_fill(struct record *record, struct frame_node *root)
         each->source = record->source;
         record_fill(each, root, NULL, models, count > 1 ? count : 0);
         each->facts_text = record->facts_text;
+        each->family = record->family;
+        each->facts = record->facts;
+        each->at.facts = record->at.facts;
         lists[i] = &each->problems;
         names[i] = models[i]->name;
         record->others[i] = each;

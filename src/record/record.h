@@ -10,6 +10,7 @@
 #ifndef STAVE_RECORD_RECORD_H
 #define STAVE_RECORD_RECORD_H
 
+#include "book/family.h"
 #include "finding/finding.h"
 #include "read/rename.h"
 
@@ -38,6 +39,7 @@ struct repaired {
 struct record_places {
     struct span propeller, model, date, hours, cycles;
     struct span *counts; /* by part index */
+    struct span *facts;  /* of a family, by fact index */
 };
 
 struct record {
@@ -51,6 +53,8 @@ struct record {
     const char *open_fact;      /* a fact that would tell; "" where there is none such */
     const char *open_why;       /* "'BM-3' or 'BM-3A' may apply: fact 'serial' is not recorded" */
     const char *facts_text;     /* "serial 612, screen wrapped", or NULL */
+    struct fact_set *facts;     /* what it says of each, by fact index; NULL where no family */
+    const struct family *family; /* whose facts these are */
     const struct book *made_by; /* another book, by which it was made; else NULL */
     struct source *source;
     bool single; /* one line; then only `findings` is set, with one entry */
