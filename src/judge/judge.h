@@ -79,9 +79,11 @@ struct judgement {
 
 /*
  * Judges one finding. `floor` is an outcome that holds whatever this finding gives (0: none): outcomes
- * no worse than it count as one for bearing and settling, as they cannot matter. With as_read, "a +/- d" is {a}.
+ * no worse than it count as one for bearing and settling, as they cannot matter; with JUDGE_NO_NEEDS none
+ * matters, and nothing is looked for that bears. With as_read, "a +/- d" is {a}.
  * The result and all scratch are in `arena`. More than 64 limits in a docket, or 64 rungs, are refused by book_check.
  */
+#define JUDGE_NO_NEEDS 63 /* no scale has so many steps */
 struct judgement *judge(struct arena *arena, const struct docket *docket,
                         const struct finding *finding, bool as_read, uint32_t floor);
 

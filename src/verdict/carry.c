@@ -65,7 +65,7 @@ static void judge_inspection(struct carrying *carrying, uint32_t at, struct aren
     const struct company *company = company_make(work, carrying->ready->plan, all, count);
     for (uint32_t i = 0; i < count; i++) {
         struct arena_mark mark = arena_mark(work);
-        struct judged judged = judged_make(work, carrying->ready, company, i);
+        struct judged judged = judged_make(work, carrying->ready, company, i, JUDGE_NO_NEEDS);
         deadlines_add(arena, lists[i], &judged, record);
         arena_release(work, mark);
     }

@@ -4,7 +4,7 @@
 #include "base/text.h"
 
 struct judged judged_make(struct arena *arena, const struct ready_book *ready,
-                          const struct company *company, uint32_t index)
+                          const struct company *company, uint32_t index, uint32_t floor)
 {
     const struct finding *finding = company_finding(company, index);
     struct judged judged = {
@@ -15,9 +15,10 @@ struct judged judged_make(struct arena *arena, const struct ready_book *ready,
         .docket = plan_docket(ready->plan, finding->kind, finding->part),
         .guarded = -1,
     };
-    judged.judgement = judge(arena, judged.docket, finding, ready->book->as_read, 0);
+    judged.judgement = judge(arena, judged.docket, finding, ready->book->as_read, floor);
     if (ready->book->as_read) {
-        judged.guarded = (int32_t)judge(arena, judged.docket, finding, false, 0)->worst;
+        judged.guarded =
+            (int32_t)judge(arena, judged.docket, finding, false, JUDGE_NO_NEEDS)->worst;
     }
     return judged;
 }
@@ -63,7 +64,7 @@ struct item item_judge(struct arena *arena, struct arena *work, const struct rea
 {
     const struct finding *finding = company_finding(company, index);
     struct item item = {
-        .judged = judged_make(work, ready, company, index),
+        .judged = judged_make(work, ready, company, index, 0),
         .part = finding->part,
         .instance = finding->instance,
     };

@@ -27,13 +27,13 @@ struct judged {
     uint32_t index;               /* in the company */
     const struct docket *docket;
     struct arena *work;           /* that it was judged in, for scratch */
-    struct judgement *judgement;  /* with floor 0, as the book says to judge */
+    struct judgement *judgement;  /* as the book says to judge */
     int32_t guarded;              /* outcome by guarded judging where the book judges as read; else -1 */
 };
 
-/* Judges one finding of a company by the book's rule. */
+/* Judges one finding of a company by the book's rule; `floor` as judge() has it. */
 struct judged judged_make(struct arena *arena, const struct ready_book *ready,
-                          const struct company *company, uint32_t index);
+                          const struct company *company, uint32_t index, uint32_t floor);
 /* The best outcome that is possible. */
 uint32_t judged_best(const struct judged *judged);
 
