@@ -1029,6 +1029,8 @@ struct stave_sweep_counts {
     const uint64_t *by_outcome;  /* as the scale has them */
     const uint64_t *by_kind;     /* kind * outcome_count + outcome */
     const uint64_t *by_zone;     /* of the ladder that governs */
+    const char *const *cautions; /* of the library; the book may have more: see stave_book_facts */
+    size_t caution_count;
 };
 STAVE_API const struct stave_sweep_counts *stave_sweeper_counts(const stave_sweeper *sweeper);
 

@@ -206,7 +206,8 @@ static const char print_help[] =
 
 static const char sweep_help[] =
     "stave sweep BOOK FILE... [--against=NEWBOOK] [--ignore=COLUMN]... [--json]\n"
-    "                          [--threads=N] [--quiet] [--colour=WHEN]\n"
+    "                          [--summary=FILE] [--threads=N] [--quiet]\n"
+    "                          [--colour=WHEN]\n"
     "\n"
     "Judges findings in bulk, one a row, and writes one answer for each, in the same\n"
     "order. FILE is CSV with a header, or JSON Lines:\n"
@@ -223,6 +224,7 @@ static const char sweep_help[] =
     "  --ignore=COLUMN  leaves a column out that the book does not know; may be\n"
     "                   given several times\n"
     "  --json           the answers as JSON Lines\n"
+    "  --summary=FILE   the numbers at the end as JSON too, into FILE\n"
     "  --threads=N      with N threads; else with as many as there are processors,\n"
     "                   at most 8\n"
     "  --quiet          no numbers at the end, and no progress\n"

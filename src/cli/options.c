@@ -29,6 +29,7 @@ enum option_id {
     OPTION_MARKDOWN,
     OPTION_FOR,
     OPTION_AGAINST,
+    OPTION_SUMMARY,
     OPTION_IGNORE,
     OPTION_THREADS,
     OPTION_MAP
@@ -74,6 +75,7 @@ static const struct option all_options[] = {
      IN(COMMAND_ASK) | IN(COMMAND_PROVE) | IN(COMMAND_DRAW) | IN(COMMAND_SHEET) |
          IN(COMMAND_PRINT) | IN(COMMAND_SWEEP) | IN(COMMAND_COMPARE)},
     {"--against", OPTION_AGAINST, IN(COMMAND_SWEEP)},
+    {"--summary", OPTION_SUMMARY, IN(COMMAND_SWEEP)},
     {"--ignore", OPTION_IGNORE, IN(COMMAND_SWEEP)},
     {"--threads", OPTION_THREADS, IN(COMMAND_SWEEP)},
     {"--map", OPTION_MAP, IN(COMMAND_COMPARE)},
@@ -228,9 +230,10 @@ static bool read_sweep_value(const struct option *option, const char *value,
 {
     if (!value || !value[0]) {
         page_line(complaint, 0, 2, "stave: '%s' needs a value: %s=%s", option->name, option->name,
-                  option->id == OPTION_AGAINST  ? "NEWBOOK"
-                  : option->id == OPTION_IGNORE ? "COLUMN"
-                                                : "N");
+                  option->id == OPTION_AGAINST   ? "NEWBOOK"
+                  : option->id == OPTION_IGNORE  ? "COLUMN"
+                  : option->id == OPTION_SUMMARY ? "FILE"
+                                                 : "N");
         return false;
     }
     if (option->id == OPTION_IGNORE) {
@@ -239,6 +242,10 @@ static bool read_sweep_value(const struct option *option, const char *value,
     }
     if (option->id == OPTION_AGAINST) {
         options->against = value;
+        return true;
+    }
+    if (option->id == OPTION_SUMMARY) {
+        options->summary = value;
         return true;
     }
     size_t digits = strspn(value, "0123456789");
@@ -333,8 +340,8 @@ static bool read_option(const char *typed, const char *next, bool *taken, struct
     if (option->id == OPTION_WITH || option->id == OPTION_INTO || option->id == OPTION_FOR) {
         return read_value(option, value ? value + 1 : NULL, options, complaint);
     }
-    if (option->id == OPTION_AGAINST || option->id == OPTION_IGNORE ||
-        option->id == OPTION_THREADS) {
+    if (option->id == OPTION_AGAINST || option->id == OPTION_SUMMARY ||
+        option->id == OPTION_IGNORE || option->id == OPTION_THREADS) {
         return read_sweep_value(option, value ? value + 1 : NULL, options, complaint);
     }
     if (option->id == OPTION_MAP) {
@@ -403,6 +410,7 @@ static bool read_option(const char *typed, const char *next, bool *taken, struct
     case OPTION_INTO:
     case OPTION_FOR:
     case OPTION_AGAINST:
+    case OPTION_SUMMARY:
     case OPTION_IGNORE:
     case OPTION_THREADS:
     case OPTION_MAP:

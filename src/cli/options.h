@@ -36,6 +36,7 @@ struct options {
     const char *with, *into; /* NULL: not given */
     const char *model;       /* of a family; NULL: not given */
     const char *against;     /* NULL: not given */
+    const char *summary;     /* NULL: not given */
     unsigned threads;        /* 0: not given */
     const char **ignored;    /* columns that are left out */
     size_t ignored_count;

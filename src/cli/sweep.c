@@ -21,6 +21,7 @@ struct sweeping {
     const char **names; /* of kinds, then of zones; the book has the words */
     char *carry;
     bool began; /* the heading is written */
+    int summary; /* a descriptor; negative: none is asked for */
     enum exit_status status;
 };
 
@@ -55,6 +56,8 @@ static bool counts_begin(struct sweeping *sweeping, const struct stave_sweep_cou
         .by_outcome = sweeping->by_outcome,
         .by_kind = sweeping->by_kind,
         .by_zone = sweeping->by_zone,
+        .cautions = like->cautions,
+        .caution_count = like->caution_count,
     };
     return sweeping->by_outcome && sweeping->by_kind && sweeping->by_zone;
 }
@@ -217,6 +220,67 @@ static enum exit_status sweep_file(struct sweeping *sweeping, const char *path, 
     return answer;
 }
 
+/* ---- the summary --------------------------------------------------------------------------- */
+
+static bool same_file(const struct stat *summary, const char *path)
+{
+    struct stat other;
+    return strcmp(path, "-") != 0 && stat(path, &other) == 0 &&
+           other.st_dev == summary->st_dev && other.st_ino == summary->st_ino;
+}
+
+/* It is opened before anything is judged, so that a wrong name costs no long run; what was in it stays
+ * until the end. */
+static enum exit_status open_summary(struct sweeping *sweeping)
+{
+    const struct options *options = sweeping->run->options;
+    const char *path = options->summary;
+    struct stat summary;
+    if (!path) {
+        return EXIT_YES;
+    }
+    bool there = stat(path, &summary) == 0;
+    bool taken = there && options->against && same_file(&summary, options->against);
+    for (size_t i = 0; there && i < options->argument_count; i++) {
+        taken |= same_file(&summary, options->arguments[i]);
+    }
+    if (taken) {
+        page_line(&sweeping->run->err, 0, 2,
+                  "stave: the summary would take the place of '%s', which is read", path);
+        return EXIT_INPUT;
+    }
+    sweeping->summary = open(path, O_WRONLY | O_CREAT | O_NOCTTY | O_CLOEXEC, 0666);
+    return sweeping->summary < 0 ? cannot(sweeping, "cannot open", path, errno) : EXIT_YES;
+}
+
+static enum exit_status write_summary(struct sweeping *sweeping, bool stopped)
+{
+    struct run *run = sweeping->run;
+    struct page page;
+    page_begin(&page, 0, false);
+    show_sweep_json(&page, stave_book_facts(run->book),
+                    sweeping->against ? stave_book_facts(sweeping->against) : NULL,
+                    &sweeping->counts, stopped);
+    bool memory = !page.failed;
+    (void)!ftruncate(sweeping->summary, 0); /* a pipe has nothing to lose */
+    bool good = memory && flow_write(sweeping->summary, page.done.text, page.done.size);
+    int error = errno;
+    if (close(sweeping->summary) != 0 && good) {
+        good = false;
+        error = errno;
+    }
+    sweeping->summary = -1;
+    page_end(&page);
+    if (!memory) {
+        return run_refused(run, STAVE_NO_MEMORY, "");
+    }
+    if (!good) {
+        page_line(&run->err, 0, 2, "stave: cannot write '%s': %s", run->options->summary,
+                  strerror(error));
+    }
+    return good ? EXIT_YES : EXIT_PROGRAM;
+}
+
 /* ---- all files ------------------------------------------------------------------------------ */
 
 /* What can be looked at twice is looked at before anything is judged. */
@@ -253,6 +317,9 @@ static enum exit_status sweep_files(struct sweeping *sweeping)
     struct run *run = sweeping->run;
     const struct options *options = run->options;
     enum exit_status status = check_files(sweeping);
+    if (status == EXIT_YES) {
+        status = open_summary(sweeping);
+    }
     if (status != EXIT_YES) {
         return status;
     }
@@ -272,6 +339,10 @@ static enum exit_status sweep_files(struct sweeping *sweeping)
         show_sweep(&run->err, stave_book_facts(run->book),
                    sweeping->against ? stave_book_facts(sweeping->against) : NULL,
                    &sweeping->counts, flow_signal() != 0);
+    }
+    if (sweeping->by_outcome && sweeping->summary >= 0) {
+        enum exit_status written = write_summary(sweeping, flow_signal() || status != EXIT_YES);
+        status = status == EXIT_YES ? written : status;
     }
     if (status != EXIT_YES || flow_signal()) {
         return status != EXIT_YES ? status : EXIT_STOPPED;
@@ -297,7 +368,7 @@ static enum exit_status read_books(struct sweeping *sweeping)
 
 enum exit_status command_sweep(struct run *run)
 {
-    struct sweeping sweeping = {.run = run, .status = EXIT_YES};
+    struct sweeping sweeping = {.run = run, .status = EXIT_YES, .summary = -1};
     enum exit_status status = read_books(&sweeping);
     sweeping.progress.shown =
         isatty(STDERR_FILENO) && !isatty(STDOUT_FILENO) && !run->options->quiet;

@@ -139,5 +139,8 @@ void show_region(struct page *page, const struct stave_region *region, enum stav
 void show_sweep(struct page *page, const struct stave_book_facts *facts,
                 const struct stave_book_facts *against, const struct stave_sweep_counts *counts,
                 bool stopped);
+void show_sweep_json(struct page *page, const struct stave_book_facts *facts,
+                     const struct stave_book_facts *against,
+                     const struct stave_sweep_counts *counts, bool stopped);
 
 #endif

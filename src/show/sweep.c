@@ -98,6 +98,13 @@ static void add_count(struct page *page, const char *before, uint64_t count, con
     page_raw(page, after);
 }
 
+static void add_cautions(struct page *page, const char *const *cautions, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        page_line(page, 0, 2, "%s", cautions[i]);
+    }
+}
+
 void show_sweep(struct page *page, const struct stave_book_facts *facts,
                 const struct stave_book_facts *against, const struct stave_sweep_counts *counts, bool stopped)
 {
@@ -122,4 +129,7 @@ void show_sweep(struct page *page, const struct stave_book_facts *facts,
         add_table(page, "kind", facts, counts, counts->kind_names, counts->kind_count, counts->by_kind);
         add_table(page, "zone", facts, counts, counts->zone_names, counts->zone_count, counts->by_zone);
     }
+    page_raw(page, "\n");
+    add_cautions(page, counts->cautions, counts->caution_count);
+    add_cautions(page, facts->cautions, facts->caution_count);
 }

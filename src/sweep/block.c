@@ -488,6 +488,7 @@ struct sweeper *sweeper_make(struct arena *kept, struct arena *row, const struct
                                           .zone_count = (size_t)book->zone_count + 1,
                                           .kind_names = kinds,
                                           .zone_names = zones};
+    counts->cautions = verdict_cautions(&counts->caution_count);
     counts->by_outcome = sweeper->by_outcome = ARENA_ARRAY(kept, uint64_t, counts->outcome_count);
     counts->by_kind = sweeper->by_kind =
         ARENA_ARRAY(kept, uint64_t, counts->kind_count * counts->outcome_count);
