@@ -186,11 +186,18 @@ static const struct {
 
 /* clang-format on */
 
+/* Of all spellings. */
+#define FIRST_BYTES "iftmcudaolgkNh%\xC2\xCE"
+
 #define SPELLING_COUNT (sizeof spellings / sizeof spellings[0])
 
 const struct unit *unit_find(const char *bytes, size_t size)
 {
     if (size == 0 || size >= SPELLING_ROOM) {
+        return NULL;
+    }
+    /* Most words are none, and few letters begin one. */
+    if (!memchr(FIRST_BYTES, bytes[0], sizeof FIRST_BYTES - 1)) {
         return NULL;
     }
     char wanted[SPELLING_ROOM] = {0};

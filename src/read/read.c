@@ -21,7 +21,13 @@ static bool run(struct reader *reader, struct arena *arena, struct span where,
     if (scan_lex_init_extra(reader, &reader->scanner) != 0) {
         arena_escape(arena, STAVE_NO_MEMORY);
     }
-    scan__scan_bytes(token_bytes(where), (int)(where.to - where.from), reader->scanner);
+    /* The scanner writes into what it scans, and wants two zeros behind it. */
+    size_t size = where.to - where.from;
+    char *bytes = arena_take(arena, size + 2);
+    memcpy(bytes, token_bytes(where), size);
+    if (!scan__scan_buffer(bytes, size + 2, reader->scanner)) {
+        arena_escape(arena, STAVE_NO_MEMORY);
+    }
     int failed = grammar_parse(reader);
     return failed == 0 && problems->error_count == errors;
 }
