@@ -27,7 +27,7 @@
 #define FAST_MILLION 1000000
 #define FAST_SLOTS 16    /* variables of one docket */
 #define FAST_CELLS 65536 /* of one docket */
-#define FAST_LISTS 4096
+#define FAST_LISTS 1024
 #define FAST_STEPS 32 /* conditions of one line */
 #define FAST_BUCKETS 128
 #define FAST_POINTS 1023 /* breakpoints of one axis, of all dockets of a part */

@@ -119,7 +119,8 @@ static bool keep_linears(struct fast_making *making, const struct fast_linear *l
 {
     struct fast *fast = making->fast;
     for (uint32_t i = 1; i + count <= fast->linear_count; i++) {
-        if (memcmp(&fast->linears[i], linears, count * sizeof *linears) == 0) {
+        if (fast->linears[i].b == linears->b &&
+            memcmp(&fast->linears[i], linears, count * sizeof *linears) == 0) {
             *at = (uint16_t)i;
             return true;
         }
@@ -139,7 +140,8 @@ static bool keep_map(struct fast_making *making, const uint8_t *map, uint32_t co
 {
     struct fast *fast = making->fast;
     for (uint32_t i = FAST_POINTS + 1; i + count <= fast->map_size; i++) {
-        if (memcmp(&fast->maps[i], map, count) == 0) {
+        if (fast->maps[i + count - 1] == map[count - 1] &&
+            memcmp(&fast->maps[i], map, count) == 0) {
             *at = (uint16_t)i;
             return true;
         }
@@ -167,12 +169,21 @@ static bool take_pieces(struct fast_making *making, const struct atom *atom, str
     uint8_t *piece = ARENA_ARRAY(arena, uint8_t, own->breakpoint_count);
     struct number scale = number_divide(arena, axis->unit->factor, NUMBER_INT(FAST_MILLION));
     int64_t greatest = axis->low + (int64_t)axis->range;
+    struct number slope, base, last_slope = NUMBER_ZERO, last_base = NUMBER_ZERO;
+    bool valued = false; /* at the breakpoint before */
     for (uint32_t i = 0; i < own->breakpoint_count; i++) {
-        struct number slope, base;
         /* Where a function has no value, no limit that asks for it is met; nor would it hold. */
         struct fast_linear linear[2] = {{.b = 1}, {.b = 0}};
-        if (from_breakpoint(arena, own, &atom->places[0], i, &slope, &base) &&
-            !linear_make(making, atom, slope, base, greatest, scale, linear)) {
+        bool was_valued = valued;
+        valued = from_breakpoint(arena, own, &atom->places[0], i, &slope, &base);
+        if (valued && was_valued && number_equal(slope, last_slope) &&
+            number_equal(base, last_base)) { /* most breakpoints are of other functions */
+            piece[i] = piece[i - 1];
+            continue;
+        }
+        last_slope = slope;
+        last_base = base;
+        if (valued && !linear_make(making, atom, slope, base, greatest, scale, linear)) {
             return false;
         }
         if (!count || memcmp(&pieces[count - stride], linear, stride * sizeof *linear) != 0) {
@@ -319,17 +330,31 @@ static const char *file_text(struct arena *arena, const struct source *source, b
     return *quotes ? text_format(arena, "%.*s", (int)strlen(field) - 1, field) : field;
 }
 
-static bool take_number(struct fast_making *making, struct span at, struct fast_rung *rung)
+/* Also gives "book.stave:304" as text. */
+static bool take_number(struct fast_making *making, struct span at, struct fast_rung *rung,
+                        const char **rule)
 {
-    bool quotes;
-    file_text(making->arena, at.source, &quotes);
-    const char *number =
-        text_format(making->arena, "%u%s", span_line(making->arena, at), quotes ? "\"" : "");
-    rung->number_size = (uint8_t)strlen(number);
-    if (rung->number_size > sizeof rung->number) {
+    const char *name = at.source->name;
+    size_t name_size = strlen(name);
+    char digits[12];
+    uint32_t size = 0;
+    for (uint32_t line = span_line(making->arena, at); line || !size; line /= 10) {
+        digits[sizeof digits - ++size] = (char)('0' + line % 10);
+    }
+    if (size + 1 > sizeof rung->number) {
         return false;
     }
-    memcpy(rung->number, number, rung->number_size);
+    const char *number = digits + sizeof digits - size;
+    memcpy(rung->number, number, size);
+    rung->number_size = (uint8_t)size;
+    if (fast_csv_text(making->arena, name) != name) {
+        rung->number[rung->number_size++] = '"';
+    }
+    char *text = arena_take(making->arena, name_size + size + 2);
+    memcpy(text, name, name_size);
+    text[name_size] = ':';
+    memcpy(text + name_size + 1, number, size);
+    *rule = text;
     return true;
 }
 
@@ -339,17 +364,15 @@ static bool add_rung(struct fast_making *making, const struct plan_limit *limit,
 {
     struct fast *fast = making->fast;
     struct fast_rung rung = {.first_test = fast->test_count, .first_step = fast->step_count};
-    if (at.source != limit->source->head.source || !take_number(making, at, &rung) ||
+    const char *rule;
+    if (at.source != limit->source->head.source || !take_number(making, at, &rung, &rule) ||
         (source != limit->source->source && strcmp(source, limit->source->source) != 0 &&
          !keep_source(making, source, &rung.source))) {
         return false;
     }
     *ARENA_PUSH(making->arena, fast->rungs, fast->rung_count, fast->rung_capacity) = rung;
-    *ARENA_PUSH(making->arena, fast->lines, fast->line_count,
-                fast->line_capacity) = (struct fast_line){
-        .rule = text_format(making->arena, "%s:%u", at.source->name, span_line(making->arena, at)),
-        .source = source,
-    };
+    *ARENA_PUSH(making->arena, fast->lines, fast->line_count, fast->line_capacity) =
+        (struct fast_line){.rule = rule, .source = source};
     *index = fast->rung_count - 1;
     return true;
 }
