@@ -181,11 +181,23 @@ static void sight_add(struct pairing *pairing, struct thread *thread, uint32_t i
         (struct sight){pairing->at, index, finding, typed};
 }
 
-/* The newest inspection before this one in which the part was searched, or HISTORY_NEVER. */
+/* Was the part not fitted then? What is there now is another, or was away. */
+static bool was_off(const struct record *record, const struct finding *finding)
+{
+    uint32_t part = finding->part->index;
+    return record->fitted_known[part] &&
+           !(record->fitted[part] >> (number_of(finding->instance) - 1) & 1);
+}
+
+/* The newest inspection before this one in which the part was searched and since which it was not away, or
+ * HISTORY_NEVER. */
 static uint32_t searched_before(const struct pairing *pairing, const struct finding *finding)
 {
     for (uint32_t i = pairing->at; i-- > 0;) {
         const struct record *record = pairing->history->inspections[i].record;
+        if (was_off(record, finding)) {
+            return HISTORY_NEVER;
+        }
         for (uint32_t a = 0; a < record->answer_count; a++) {
             const struct answer *answer = &record->answers[a];
             if (!answer->check && answer->part == finding->part && answer->given &&
