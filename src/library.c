@@ -526,7 +526,9 @@ enum stave_status stave_history_make(const struct stave_host *host, const stave_
         return STAVE_MISUSE;
     }
     for (size_t i = 0; i < earlier_count; i++) {
-        if (!record_whole(earlier[i], record->book)) {
+        /* What was read anew by another edition than its own is no record beside those that were not. */
+        if (!record_whole(earlier[i], record->book) ||
+            (earlier[i]->record->made_by && !record->record->made_by)) {
             return STAVE_MISUSE;
         }
     }

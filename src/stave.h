@@ -445,7 +445,8 @@ typedef struct stave_history stave_history;
  * Puts a record together with earlier ones of the same propeller, given in any order, and follows
  * each finding through them by its id (docs/growth.md). All were read against one book, without
  * errors; they must outlive the history. STAVE_PROBLEMS: the records contradict each other, and
- * the handle serves only to ask for the problems. Warnings alone leave the status STAVE_OK.
+ * the handle serves only to ask for the problems. Warnings alone leave the status STAVE_OK. Where an
+ * earlier record was read anew (stave_record_read_anew), the record has to be as well: STAVE_MISUSE.
  */
 STAVE_API enum stave_status stave_history_make(const struct stave_host *host,
                                                const stave_record *record,
