@@ -224,7 +224,7 @@ static const char sweep_help[] =
     "  --ignore=COLUMN  leaves a column out that the book does not know; may be\n"
     "                   given several times\n"
     "  --json           the answers as JSON Lines\n"
-    "  --summary=FILE   the numbers at the end as JSON too, into FILE\n"
+    "  --summary=FILE   the numbers at the end as JSON too, into a new file\n"
     "  --threads=N      with N threads; else with as many as there are processors,\n"
     "                   at most 8\n"
     "  --quiet          no numbers at the end, and no progress\n"

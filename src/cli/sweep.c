@@ -21,7 +21,8 @@ struct sweeping {
     const char **names; /* of kinds, then of zones; the book has the words */
     char *carry;
     bool began; /* the heading is written */
-    int summary; /* a descriptor; negative: none is asked for */
+    int summary; /* a descriptor; negative: none is asked for, or it is written */
+    bool summary_new;
     enum exit_status status;
 };
 
@@ -222,34 +223,25 @@ static enum exit_status sweep_file(struct sweeping *sweeping, const char *path, 
 
 /* ---- the summary --------------------------------------------------------------------------- */
 
-static bool same_file(const struct stat *summary, const char *path)
-{
-    struct stat other;
-    return strcmp(path, "-") != 0 && stat(path, &other) == 0 &&
-           other.st_dev == summary->st_dev && other.st_ino == summary->st_ino;
-}
-
-/* It is opened before anything is judged, so that a wrong name costs no long run; what was in it stays
- * until the end. */
+/* It is made before anything is judged, so that a wrong name costs no long run. A file that is there stays
+ * as it is: it may be what is read, or where the answers go. */
 static enum exit_status open_summary(struct sweeping *sweeping)
 {
-    const struct options *options = sweeping->run->options;
-    const char *path = options->summary;
-    struct stat summary;
+    struct run *run = sweeping->run;
+    const char *path = run->options->summary;
+    struct stat there;
     if (!path) {
         return EXIT_YES;
     }
-    bool there = stat(path, &summary) == 0;
-    bool taken = there && options->against && same_file(&summary, options->against);
-    for (size_t i = 0; there && i < options->argument_count; i++) {
-        taken |= same_file(&summary, options->arguments[i]);
-    }
-    if (taken) {
-        page_line(&sweeping->run->err, 0, 2,
-                  "stave: the summary would take the place of '%s', which is read", path);
+    bool is_there = stat(path, &there) == 0;
+    if (is_there && S_ISREG(there.st_mode)) {
+        page_line(&run->err, 0, 2, "stave: '%s' is there already, and stays as it is", path);
+        page_line(&run->err, 2, 4, "help: name another file for the summary, or remove this one");
         return EXIT_INPUT;
     }
-    sweeping->summary = open(path, O_WRONLY | O_CREAT | O_NOCTTY | O_CLOEXEC, 0666);
+    sweeping->summary =
+        open(path, O_WRONLY | (is_there ? 0 : O_CREAT | O_EXCL) | O_NOCTTY | O_CLOEXEC, 0666);
+    sweeping->summary_new = sweeping->summary >= 0 && !is_there;
     return sweeping->summary < 0 ? cannot(sweeping, "cannot open", path, errno) : EXIT_YES;
 }
 
@@ -262,7 +254,6 @@ static enum exit_status write_summary(struct sweeping *sweeping, bool stopped)
                     sweeping->against ? stave_book_facts(sweeping->against) : NULL,
                     &sweeping->counts, stopped);
     bool memory = !page.failed;
-    (void)!ftruncate(sweeping->summary, 0); /* a pipe has nothing to lose */
     bool good = memory && flow_write(sweeping->summary, page.done.text, page.done.size);
     int error = errno;
     if (close(sweeping->summary) != 0 && good) {
@@ -377,6 +368,12 @@ enum exit_status command_sweep(struct run *run)
         status = run_refused(run, STAVE_NO_MEMORY, "");
     } else if (status == EXIT_YES) {
         status = sweep_files(&sweeping);
+    }
+    if (sweeping.summary >= 0) {
+        close(sweeping.summary);
+        if (sweeping.summary_new) {
+            unlink(run->options->summary); /* there is nothing to tell */
+        }
     }
     free(sweeping.carry);
     free(sweeping.by_outcome);
