@@ -312,18 +312,10 @@ static bool write_any(struct sweeper *sweeper, const struct fast *fast, struct c
         own[sweep->id] = id;
     }
     char reading[ANY_ROOM], limit[ANY_ROOM], *to;
-    struct outcome_of_row outcome = {.judged = true,
-                                     .outcome = row->outcome,
-                                     .best = row->outcome,
-                                     .zone_name = "",
-                                     .rule = "",
-                                     .name = "",
-                                     .reading = "",
-                                     .limit = "",
-                                     .source = "",
-                                     .reason = ""};
+    struct outcome_of_row outcome = {
+        .judged = true, .outcome = row->outcome, .best = row->outcome};
     if (!row->limit) {
-        outcome.reason = "it lies in no zone with a limit for it";
+        outcome.reason = "it " ROW_UNCOVERED;
     } else {
         const struct fast_line *line = &fast->lines[row->rung - fast->rungs];
         outcome.zone_name = fast->book->zones[row->limit->zone].name;

@@ -471,19 +471,11 @@ struct outcome_of_row row_judge(struct sweeper *sweeper, uint32_t book,
         .best = judged_best(&judged),
         .kind = judged.finding->kind->index,
         .zone = ready->book->zone_count,
-        .zone_name = "",
-        .rule = "",
-        .name = "",
-        .reading = "",
-        .limit = "",
-        .source = "",
-        .reason = "",
     };
     size_t count;
     const struct stave_reason *reasons = reasons_make(arena, ready, &judged, &count);
     if (judgement->witness_uncovered) {
-        result.reason = count ? "part of it lies in no zone with a limit for it"
-                              : "it lies in no zone with a limit for it";
+        result.reason = count ? "part of it " ROW_UNCOVERED : "it " ROW_UNCOVERED;
     } else if (count) {
         result.zone = judgement->ladders[0].limit->source->zone->index;
         result.zone_name = reasons[0].zone;

@@ -133,7 +133,7 @@ struct answers {
 /* Makes room for `more` bytes, and gives where they go. */
 char *answers_room(struct answers *answers, size_t more);
 
-/* What one row came to. */
+/* What one row came to. A text that is not set is an empty field. */
 struct outcome_of_row {
     bool judged;
     uint32_t outcome;
@@ -142,6 +142,8 @@ struct outcome_of_row {
     const char *zone_name, *rule, *name, *reading, *limit, *source;
     const char *reason;
 };
+
+#define ROW_UNCOVERED "lies in no zone with a limit for it"
 
 /* The number of a line, as text: most are the last one and one more. */
 struct line_text {
