@@ -319,7 +319,7 @@ static void take_common(struct fast_making *making)
                                      book->scale[i].flight ? ",yes,," : ",no,,"};
         fast->outcomes[i] = fast_text_keep(making, parts, 3);
     }
-    /* A map of nothing, a sum of nothing, a list of nothing, and a source that is none. */
+    /* Items 0: a map of nothing, a sum of nothing, and the source of the limit itself. */
     fast->maps = ARENA_ARRAY(making->arena, uint8_t, 2 * (FAST_POINTS + 1));
     fast->map_capacity = 2 * (FAST_POINTS + 1);
     fast->map_size = FAST_POINTS + 1;

@@ -156,8 +156,8 @@ static bool keep_map(struct fast_making *making, const uint8_t *map, uint32_t co
     return true;
 }
 
-/* The pieces of an atom: what it is from each breakpoint of the docket on; without a place one alone.
- * A piece of two terms has the factor of its second one behind it. */
+/* The pieces of an atom with a place: what it is from each breakpoint of the docket on. A piece of two
+ * terms has the factor of its second one behind it. */
 static bool take_pieces(struct fast_making *making, const struct atom *atom, struct fast_test *test)
 {
     struct arena *arena = making->arena;
@@ -219,14 +219,10 @@ static bool take_linear(struct fast_making *making, const struct atom *atom, str
     return atom->term_count == 1 || keep_linears(making, linear, 2, &test->linear);
 }
 
-static struct fast_test *add_test(struct fast_making *making, enum fast_sort sort, uint32_t step)
+static void add_test(struct fast_making *making, struct fast_test test)
 {
     struct fast *fast = making->fast;
-    struct fast_test *test =
-        ARENA_PUSH(making->arena, fast->tests, fast->test_count, fast->test_capacity);
-    *test = (struct fast_test){
-        .sort = (uint8_t)(sort & 127), .axis = FAST_NO_AXIS, .step = (uint8_t)step};
-    return test;
+    *ARENA_PUSH(making->arena, fast->tests, fast->test_count, fast->test_capacity) = test;
 }
 
 static bool add_atom(struct fast_making *making, const struct atom *atom, uint32_t step)
@@ -234,7 +230,7 @@ static bool add_atom(struct fast_making *making, const struct atom *atom, uint32
     if (atom->term_count > 2 || atom->term_count < 1 || atom->place_count > 1) {
         return false;
     }
-    struct fast_test test = {.sort = FAST_ONE, .axis = FAST_NO_AXIS, .strict = atom->strict};
+    struct fast_test test = {.axis = FAST_NO_AXIS, .strict = atom->strict, .step = (uint8_t)step};
     for (uint32_t t = 0; t < atom->term_count; t++) {
         if (atom->terms[t].variable >= FAST_SLOTS) {
             return false;
@@ -244,8 +240,7 @@ static bool add_atom(struct fast_making *making, const struct atom *atom, uint32
     if (!take_linear(making, atom, &test)) {
         return false;
     }
-    test.step = (uint8_t)step;
-    *add_test(making, FAST_ONE, step) = test;
+    add_test(making, test);
     return true;
 }
 
@@ -268,7 +263,10 @@ static bool add_tree(struct fast_making *making, const struct atom_tree *tree, u
         if (!all_leaves(tree)) {
             return false;
         }
-        add_test(making, FAST_SOME, step)->own.b = tree->branch_count;
+        add_test(making, (struct fast_test){.own.b = tree->branch_count,
+                                            .axis = FAST_NO_AXIS,
+                                            .sort = FAST_SOME,
+                                            .step = (uint8_t)step});
     }
     for (uint32_t i = 0; i < tree->branch_count; i++) {
         if (!add_tree(making, tree->branches[i], step)) {
@@ -288,9 +286,11 @@ static bool add_step(struct fast_making *making, const struct step *step, uint32
         return false;
     }
     if (step->sort == STEP_VALUES) {
-        struct fast_test *test = add_test(making, FAST_VALUES, index);
-        test->slots = (uint8_t)step->record;
-        test->own.b = (int64_t)step->values;
+        add_test(making, (struct fast_test){.own.b = (int64_t)step->values,
+                                            .slots = (uint8_t)step->record,
+                                            .axis = FAST_NO_AXIS,
+                                            .sort = FAST_VALUES,
+                                            .step = (uint8_t)index});
     }
     struct fast_step made;
     struct fast_shown shown;

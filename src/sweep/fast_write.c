@@ -312,8 +312,7 @@ static bool write_any(struct sweeper *sweeper, const struct fast *fast, struct c
         own[sweep->id] = id;
     }
     char reading[ANY_ROOM], limit[ANY_ROOM], *to;
-    struct outcome_of_row outcome = {
-        .judged = true, .outcome = row->outcome, .best = row->outcome};
+    struct outcome_of_row outcome = {.judged = true, .outcome = row->outcome, .best = row->outcome};
     if (!row->limit) {
         outcome.reason = "it " ROW_UNCOVERED;
     } else {
