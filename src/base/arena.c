@@ -4,20 +4,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-/*
- * Under AddressSanitizer what is not taken is poisoned, and a poisoned gap
- * stands after each object, so that a use past an object's end or after
- * arena_release is caught as it would be with malloc.
- */
-#if defined(__has_feature)
-#if __has_feature(address_sanitizer)
-#define ARENA_POISONS 1
-#endif
-#endif
-#if defined(__SANITIZE_ADDRESS__)
-#define ARENA_POISONS 1
-#endif
-
 #ifdef ARENA_POISONS
 #include <sanitizer/asan_interface.h>
 #define GAP ((size_t)16)
@@ -28,8 +14,6 @@
 #define POISON(from, size) ((void)(from), (void)(size))
 #define UNPOISON(from, size) ((void)(from), (void)(size))
 #endif
-
-#define ALIGNMENT _Alignof(max_align_t)
 
 /* Blocks double from the least to the most; a larger object gets a block to measure. */
 #define LEAST_BLOCK ((size_t)4096)
@@ -44,7 +28,8 @@ struct arena_block {
     size_t size;               /* of all, this head included */
 };
 
-#define HEAD ((sizeof(struct arena_block) + ALIGNMENT - 1) / ALIGNMENT * ALIGNMENT)
+#define HEAD                                                                                       \
+    ((sizeof(struct arena_block) + ARENA_ALIGNMENT - 1) / ARENA_ALIGNMENT * ARENA_ALIGNMENT)
 
 static void *resize_by_malloc(void *user, void *block, size_t old_size, size_t new_size)
 {
@@ -168,7 +153,7 @@ void arena_end(struct arena *arena)
 /* What an object takes, with the gap after it. */
 static size_t room_of(size_t size)
 {
-    return (size + (size == 0) + ALIGNMENT - 1) / ALIGNMENT * ALIGNMENT + GAP;
+    return (size + (size == 0) + ARENA_ALIGNMENT - 1) / ARENA_ALIGNMENT * ARENA_ALIGNMENT + GAP;
 }
 
 void *arena_take(struct arena *arena, size_t size)
@@ -184,9 +169,9 @@ void *arena_take(struct arena *arena, size_t size)
     arena->next += room;
     UNPOISON(taken, size);
 #ifndef ARENA_POISONS
-    if (room <= 8 * ALIGNMENT) { /* most objects: a call takes longer than their few words */
-        for (size_t at = 0; at < room; at += ALIGNMENT) {
-            memset(taken + at, 0, ALIGNMENT);
+    if (room <= 8 * ARENA_ALIGNMENT) { /* most objects: a call takes longer than their few words */
+        for (size_t at = 0; at < room; at += ARENA_ALIGNMENT) {
+            memset(taken + at, 0, ARENA_ALIGNMENT);
         }
         return taken;
     }
@@ -203,9 +188,13 @@ void *arena_take_array(struct arena *arena, size_t count, size_t size)
     return arena_take(arena, count * size);
 }
 
-void *arena_grow_array(struct arena *arena, const void *old, size_t old_count, size_t new_count,
+void *arena_grow_array(struct arena *arena, void *old, size_t old_count, size_t new_count,
                        size_t size)
 {
+    if (old_count != 0 && size != 0 && new_count <= LARGEST_OBJECT / size &&
+        arena_resize(arena, old, old_count * size, new_count * size)) {
+        return old;
+    }
     void *grown = arena_take_array(arena, new_count, size);
     size_t kept = old_count < new_count ? old_count : new_count;
     if (kept != 0) {

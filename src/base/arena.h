@@ -15,6 +15,7 @@
 #include <setjmp.h>
 #include <stdbool.h>
 #include <stddef.h>
+#include <string.h>
 
 #include "stave.h"
 
@@ -23,6 +24,20 @@ struct escape {
     jmp_buf to;
     volatile enum stave_status status; /* STAVE_NO_MEMORY or STAVE_TOO_BIG */
 };
+
+/*
+ * Under AddressSanitizer what is not taken is poisoned, and a poisoned gap
+ * stands after each object, so that a use past an object's end or after
+ * arena_release is caught as it would be with malloc.
+ */
+#if defined(__has_feature)
+#if __has_feature(address_sanitizer)
+#define ARENA_POISONS 1
+#endif
+#endif
+#if defined(__SANITIZE_ADDRESS__)
+#define ARENA_POISONS 1
+#endif
 
 struct arena_block;
 
@@ -54,8 +69,9 @@ void arena_end(struct arena *arena);
 void *arena_take(struct arena *arena, size_t size);
 /* The same for count objects; a product that overflows escapes with STAVE_NO_MEMORY. */
 void *arena_take_array(struct arena *arena, size_t count, size_t size);
-/* A larger copy of an array whose old part is kept (the old one stays until arena_end). */
-void *arena_grow_array(struct arena *arena, const void *old, size_t old_count, size_t new_count,
+/* An array made larger: where it stands, if it is the newest object and there is room; else as a
+ * copy (the old one stays until arena_end). */
+void *arena_grow_array(struct arena *arena, void *old, size_t old_count, size_t new_count,
                        size_t size);
 /* Makes the newest object of `old_size` bytes larger or smaller where it stands, what is added set to
  * zero. False, and nothing is done, when it is not the newest or there is no room. */
@@ -70,7 +86,23 @@ void arena_release(struct arena *arena, struct arena_mark mark);
 /* Leaves the public call with a status. */
 _Noreturn void arena_escape(struct arena *arena, enum stave_status status);
 
-#define ARENA_NEW(arena, type) ((type *)arena_take((arena), sizeof(type)))
+#define ARENA_ALIGNMENT _Alignof(max_align_t)
+
+/* arena_take for a size that the compiler knows: where the block has room, it takes no call. */
+static inline void *arena_take_known(struct arena *arena, size_t size)
+{
+#ifndef ARENA_POISONS
+    size_t room = (size + ARENA_ALIGNMENT - 1) / ARENA_ALIGNMENT * ARENA_ALIGNMENT;
+    unsigned char *taken = arena->next;
+    if ((size_t)(arena->end - taken) >= room && room != 0) {
+        arena->next = taken + room;
+        return memset(taken, 0, size);
+    }
+#endif
+    return arena_take(arena, size);
+}
+
+#define ARENA_NEW(arena, type) ((type *)arena_take_known((arena), sizeof(type)))
 #define ARENA_ARRAY(arena, type, count) \
     ((type *)arena_take_array((arena), (count), sizeof(type)))
 
@@ -81,9 +113,9 @@ _Noreturn void arena_escape(struct arena *arena, enum stave_status status);
 #define ARENA_PUSH(arena, items, count, capacity)                                           \
     ((count) == (capacity)                                                                  \
          ? (void)((items) = arena_grow_array((arena), (items), (count),                     \
-                                             (capacity) ? 2 * (size_t)(capacity) : 8,       \
+                                             (capacity) ? 2 * (size_t)(capacity) : 2,       \
                                              sizeof *(items)),                              \
-                  (capacity) = (capacity) ? 2 * (size_t)(capacity) : 8)                     \
+                  (capacity) = (capacity) ? 2 * (size_t)(capacity) : 2)                     \
          : (void)0,                                                                         \
      &(items)[(count)++])
 
