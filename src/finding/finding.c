@@ -156,10 +156,13 @@ static void layer_begin(struct resolving *resolving, bool in_with)
     const struct finding *finding = resolving->finding;
     struct arena *arena = resolving->arena;
     resolving->in_with = in_with;
-    resolving->reading_said = ARENA_ARRAY(arena, struct span, finding->kind->record_count);
-    resolving->extent_said = ARENA_ARRAY(arena, struct span, finding->part->axis_count);
-    resolving->earlier_said = ARENA_ARRAY(arena, struct span, finding->kind->record_count);
-    resolving->first_said = ARENA_ARRAY(arena, struct span, finding->kind->record_count);
+    uint32_t records = finding->kind->record_count;
+    struct span *said =
+        ARENA_ARRAY(arena, struct span, 3 * (size_t)records + finding->part->axis_count);
+    resolving->reading_said = said;
+    resolving->earlier_said = said + records;
+    resolving->first_said = said + 2 * (size_t)records;
+    resolving->extent_said = said + 3 * (size_t)records;
     resolving->new_said = (struct span){0};
     resolving->side_said = resolving->place_said = (struct span){0};
 }
@@ -180,10 +183,12 @@ static void finding_begin(struct resolving *resolving, const struct part *part,
     layer_begin(resolving, false);
 }
 
-struct finding *finding_resolve(struct arena *arena, const struct book *book,
-                                const struct tree_finding *line, const struct tree_reading *with,
-                                const struct finding_counts *counts, const char *id,
-                                struct problems *problems)
+/* NULL where there were problems. The finding has neither its text nor its remark. */
+static struct finding *line_resolve(struct arena *arena, const struct book *book,
+                                    const struct tree_finding *line,
+                                    const struct tree_reading *with,
+                                    const struct finding_counts *counts, const char *id,
+                                    struct problems *problems)
 {
     struct resolving resolving = {.arena = arena, .book = book, .problems = problems};
     size_t errors = problems->error_count;
@@ -201,18 +206,37 @@ struct finding *finding_resolve(struct arena *arena, const struct book *book,
     for (const struct tree_reading *reading = line->readings; reading; reading = reading->next) {
         reading_add(&resolving, reading);
     }
-    layer_begin(&resolving, true);
+    if (with) {
+        layer_begin(&resolving, true);
+    }
     for (const struct tree_reading *reading = with; reading; reading = reading->next) {
         reading_add(&resolving, reading);
     }
-    if (problems->error_count == errors) {
-        extents_finish(&resolving);
+    if (problems->error_count != errors) {
+        return NULL;
     }
-    struct finding *finding = resolving.finding;
-    finding->text = span_text(arena, line->span);
-    finding->remark = line->remark.text ? line->remark.text : "";
-    finding->span = line->span;
-    return problems->error_count == errors ? finding : NULL;
+    extents_finish(&resolving);
+    return problems->error_count == errors ? resolving.finding : NULL;
+}
+
+struct finding *finding_resolve(struct arena *arena, const struct book *book,
+                                const struct tree_finding *line, const struct tree_reading *with,
+                                const struct finding_counts *counts, const char *id,
+                                struct problems *problems)
+{
+    struct finding *finding = line_resolve(arena, book, line, with, counts, id, problems);
+    if (finding) {
+        finding->text = span_text(arena, line->span);
+        finding->remark = line->remark.text ? line->remark.text : "";
+        finding->span = line->span;
+    }
+    return finding;
+}
+
+void finding_check(struct arena *arena, const struct book *book, const struct tree_finding *line,
+                   const struct tree_reading *with, struct problems *problems)
+{
+    line_resolve(arena, book, line, with, NULL, "", problems);
 }
 
 struct finding *finding_answer(struct arena *arena, const struct book *book,
@@ -260,8 +284,9 @@ static struct extent *extents_keep(struct arena *arena, const struct extent *ext
     for (uint32_t i = 0; i < count; i++) {
         kept[i] = extents[i];
         struct number *const numbers[] = {
-            &kept[i].lo_low,      &kept[i].lo_high,      &kept[i].hi_low,      &kept[i].hi_high,
-            &kept[i].read_lo_low, &kept[i].read_lo_high, &kept[i].read_hi_low, &kept[i].read_hi_high,
+            &kept[i].lo_low,      &kept[i].lo_high,      &kept[i].hi_low,
+            &kept[i].hi_high,     &kept[i].read_lo_low,  &kept[i].read_lo_high,
+            &kept[i].read_hi_low, &kept[i].read_hi_high,
         };
         for (size_t n = 0; n < sizeof numbers / sizeof *numbers; n++) {
             *numbers[n] = number_copy(arena, *numbers[n]);

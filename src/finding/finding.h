@@ -96,6 +96,9 @@ struct finding *finding_resolve(struct arena *arena, const struct book *book,
                                 const struct tree_finding *line, const struct tree_reading *with,
                                 const struct finding_counts *counts, const char *id,
                                 struct problems *problems);
+/* Resolves a line as in an example, for its problems alone. */
+void finding_check(struct arena *arena, const struct book *book, const struct tree_finding *line,
+                   const struct tree_reading *with, struct problems *problems);
 
 /* A copy of a resolved finding that holds nothing of the arena that it was resolved in; text and
  * remark are copied, its id is not. */

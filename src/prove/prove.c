@@ -26,7 +26,7 @@ static void check_line(struct arena *arena, const struct book *book,
 {
     struct arena_mark mark = arena_mark(arena);
     size_t before = problems->error_count + problems->warning_count;
-    finding_resolve(arena, book, line, with, NULL, "", problems);
+    finding_check(arena, book, line, with, problems);
     if (problems->error_count + problems->warning_count == before) {
         arena_release(arena, mark);
     }
