@@ -502,9 +502,11 @@ struct step_lattice atoms_prepare(struct build *build, struct step *step)
 
 /* ---- atoms ------------------------------------------------------------------------------ */
 
+enum { READ_LINES = 32 };
+
 /* A line read off at the breakpoints of its axis that it reaches. */
-static struct place_function place_function_of(struct build *build, uint32_t axis,
-                                               const struct place_line *line)
+static struct place_function line_read_off(struct build *build, uint32_t axis,
+                                           const struct place_line *line)
 {
     const struct plan_axis *cells = &build->docket->axes[axis];
     struct place_function function = {.axis = axis};
@@ -518,6 +520,21 @@ static struct place_function place_function_of(struct build *build, uint32_t axi
             place_line_value(build->arena, line, cells->breakpoints[i]);
     }
     return function;
+}
+
+static struct place_function place_function_of(struct build *build, uint32_t axis,
+                                               const struct place_line *line)
+{
+    uint32_t kept = build->read_line_count < READ_LINES ? build->read_line_count : READ_LINES;
+    for (uint32_t i = 0; i < kept; i++)
+        if (build->read_lines[i].function.axis == axis &&
+            place_line_equal(build->read_lines[i].line, line))
+            return build->read_lines[i].function;
+    if (!build->read_lines)
+        build->read_lines = ARENA_ARRAY(build->arena, struct read_line, READ_LINES);
+    struct read_line *made = &build->read_lines[build->read_line_count++ % READ_LINES];
+    *made = (struct read_line){.line = line, .function = line_read_off(build, axis, line)};
+    return made->function;
 }
 
 static struct atom atom_of(struct build *build, const struct linear *linear, bool strict)

@@ -45,6 +45,14 @@ struct build {
     struct step_lattice *lattices; /* of its comparisons, in the order of the limits */
     uint32_t lattice_count;
     size_t lattice_capacity;
+    struct read_line *read_lines; /* the newest, in a ring */
+    uint32_t read_line_count;     /* of all */
+};
+
+/* A line read off at the breakpoints of its axis. Many conditions have the same one. */
+struct read_line {
+    const struct place_line *line;
+    struct place_function function;
 };
 
 /* A comparison that waits for the breakpoints: g < 0 or g <= 0. */

@@ -177,26 +177,31 @@ static uint32_t cell_on_axis(const struct docket *docket, uint32_t cell, uint32_
     return cell / stride(docket, axis) % docket->axes[axis].cell_count;
 }
 
-/* Does a range hold a cell of its axis? Its ends are breakpoints, so it holds all or nothing. */
-static bool range_holds(struct build *build, const struct zone_range *range, uint32_t axis,
-                        uint32_t cell)
+/* The cells of an axis that a range holds. Its ends are breakpoints: it holds all of one or nothing. */
+static void range_holds(struct build *build, const struct zone_range *range,
+                        const struct plan_axis *axis, bool *holds)
 {
-    const struct number *breakpoints = build->docket->axes[axis].breakpoints;
-    int from = number_compare(build->arena, range->from, breakpoints[cell / 2]);
-    int to = number_compare(build->arena, breakpoints[(cell + 1) / 2], range->to);
-    if (cell % 2 == 1)
-        return from <= 0 && to <= 0;
-    return (range->from_open ? from < 0 : from <= 0) && (range->to_open ? to < 0 : to <= 0);
+    bool after_from = false; /* the breakpoint before is not below `from` */
+    for (uint32_t i = 0; i < axis->breakpoint_count; i++) {
+        int from = number_compare(build->arena, range->from, axis->breakpoints[i]);
+        int to = number_compare(build->arena, axis->breakpoints[i], range->to);
+        if (i > 0)
+            holds[2 * i - 1] = after_from && to <= 0;
+        holds[2 * i] =
+            (range->from_open ? from < 0 : from <= 0) && (range->to_open ? to < 0 : to <= 0);
+        after_from = from <= 0;
+    }
 }
 
-/* For each axis the cells that the zone's range holds, or for a row of places its places. */
+/* The cells of an axis that the zone's range holds, or of a row of places its places. */
 static bool *box_of(struct build *build, const struct zone *zone, uint32_t axis)
 {
     const struct docket *docket = build->docket;
     bool *holds = ARENA_ARRAY(build->arena, bool, docket->axes[axis].cell_count);
-    for (uint32_t cell = 0; cell < docket->axes[axis].cell_count; cell++)
-        holds[cell] = docket->by_place ? cell % 2 == 0 && (zone->places >> (cell / 2) & 1)
-                                       : range_holds(build, &zone->ranges[axis], axis, cell);
+    if (!docket->by_place)
+        range_holds(build, &zone->ranges[axis], &docket->axes[axis], holds);
+    for (uint32_t cell = 0; docket->by_place && cell < docket->axes[axis].cell_count; cell += 2)
+        holds[cell] = zone->places >> (cell / 2) & 1;
     return holds;
 }
 
