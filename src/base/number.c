@@ -17,7 +17,6 @@
 _Static_assert(GMP_NUMB_BITS == 64, "limbs of 64 bits without nails");
 
 __extension__ typedef unsigned __int128 wide;
-__extension__ typedef __int128 signed_wide;
 
 /* A big number's limbs: numerator then denominator, most significant limbs not zero. */
 struct number_big {
@@ -456,15 +455,8 @@ int number_sign(struct number a)
     return a.num < 0 ? -1 : a.num > 0;
 }
 
-int number_compare(struct arena *arena, struct number a, struct number b)
+int number_compare_big(struct arena *arena, struct number a, struct number b)
 {
-    if (is_small(a) && is_small(b)) {
-        if (a.den == b.den) {
-            return a.num < b.num ? -1 : a.num > b.num;
-        }
-        signed_wide left = (signed_wide)a.num * b.den, right = (signed_wide)b.num * a.den;
-        return left < right ? -1 : left > right;
-    }
     int a_sign = number_sign(a), b_sign = number_sign(b);
     if (a_sign != b_sign) {
         return a_sign < b_sign ? -1 : 1;
@@ -472,11 +464,8 @@ int number_compare(struct arena *arena, struct number a, struct number b)
     return compare_big(arena, a, b);
 }
 
-bool number_equal(struct number a, struct number b)
+bool number_equal_big(struct number a, struct number b)
 {
-    if (is_small(a) || is_small(b)) {
-        return a.den == b.den && a.num == b.num; /* one big, one small: the den differ */
-    }
     return a.big->negative == b.big->negative && a.big->num_size == b.big->num_size &&
            a.big->den_size == b.big->den_size &&
            mpn_cmp(a.big->limbs, b.big->limbs, a.big->num_size + a.big->den_size) == 0;

@@ -65,8 +65,8 @@ struct number number_divide(struct arena *arena, struct number a, struct number 
 struct number number_negate(struct arena *arena, struct number a);
 int number_sign(struct number a);                     /* -1, 0, 1 */
 /* -1, 0, 1. Takes scratch for big operands only, and gives it back. */
-int number_compare(struct arena *arena, struct number a, struct number b);
-bool number_equal(struct number a, struct number b);  /* needs no arithmetic: lowest terms */
+static inline int number_compare(struct arena *arena, struct number a, struct number b);
+static inline bool number_equal(struct number a, struct number b); /* needs no arithmetic: lowest terms */
 struct number number_least(struct arena *arena, struct number a, struct number b);
 struct number number_greatest(struct arena *arena, struct number a, struct number b);
 bool number_is_integer(struct number a);
@@ -93,5 +93,32 @@ const char *number_fraction(struct arena *arena, struct number a);
 
 /* A copy whose limbs live in another arena. */
 struct number number_copy(struct arena *to, struct number a);
+
+/* ---- what is asked most, without a call -------------------------------------- */
+
+/* One of them is big. */
+int number_compare_big(struct arena *arena, struct number a, struct number b);
+bool number_equal_big(struct number a, struct number b); /* both are */
+
+static inline int number_compare(struct arena *arena, struct number a, struct number b)
+{
+    if (a.den > 0 && a.den == b.den) {
+        return (a.num > b.num) - (a.num < b.num);
+    }
+    if (a.den > 0 && b.den > 0) {
+        __extension__ typedef __int128 product;
+        product left = (product)a.num * b.den, right = (product)b.num * a.den;
+        return (left > right) - (left < right);
+    }
+    return number_compare_big(arena, a, b);
+}
+
+static inline bool number_equal(struct number a, struct number b)
+{
+    if (a.den > 0 || b.den > 0) {
+        return a.den == b.den && a.num == b.num; /* one big, one small: the den differ */
+    }
+    return number_equal_big(a, b);
+}
 
 #endif
