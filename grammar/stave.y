@@ -68,9 +68,10 @@ static void grammar_error(const struct span *span, struct reader *reader, const 
 %token IN_CHECK "a line of a check" IN_EXAMPLE "a line of an example"
 
 /* In the order in which a message names what was expected. */
-%token <const struct number *> NUMBER "a figure"
+%token <struct number> NUMBER "a figure"
 %token <const struct unit *> UNIT "a unit"
-%token NAME "a name" STRING "a string in double quotes" DATE "a date such as 2026-03-01"
+%token <const char *> NAME "a name"
+%token STRING "a string in double quotes" DATE "a date such as 2026-03-01"
 %token DOTS "'..'" PLUS_MINUS "'+/-'" PLUS "'+'" MINUS "'-'" TIMES "'*'" OVER_SIGN "'/'"
 %token OPEN "'('" CLOSE "')'"
 
@@ -120,8 +121,7 @@ static void grammar_error(const struct span *span, struct reader *reader, const 
 %type <struct tree_company *> kinds company scoped facing
 %type <bool> since_first
 %type <struct tree_word *> along
-%type <struct tree_amount *> amount
-%type <struct tree_range *> range
+%type <struct tree_range *> amount range
 %type <struct tree_place *> place place_ring at
 %type <struct tree_reading *> reading full_reading bare_reading first_reading
 %type <struct tree_reading *> reading_ring answer_ring after with
@@ -300,7 +300,7 @@ span
 /* ---- words, figures, tails ------------------------------------------------------- */
 
 name
-    : NAME                              { $$ = build_word(reader, @1); }
+    : NAME                              { $$ = build_fixed_word(reader, @1, $1); }
     ;
 
 name_ring

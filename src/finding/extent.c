@@ -56,12 +56,12 @@ static void extent_set(struct resolving *resolving, uint32_t index, const struct
         !figures_read(resolving, &asked, range, &figures)) {
         return;
     }
-    resolving->single[index] = !range->has_to;
+    resolving->single[index] = !range->to.middle;
     resolving->finding->extents[index] = (struct extent){
-        .given = range->has_to           ? GIVEN_RANGE
-                 : range->from.has_doubt ? GIVEN_DOUBT
-                                         : GIVEN_EXACT,
-        .point = !range->has_to,
+        .given = range->to.middle    ? GIVEN_RANGE
+                 : range->from.doubt ? GIVEN_DOUBT
+                                     : GIVEN_EXACT,
+        .point = !range->to.middle,
         .lo_low = figures.from_low,
         .lo_high = figures.from_high,
         .hi_low = figures.to_low,

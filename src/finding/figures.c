@@ -54,15 +54,15 @@ static bool amount_fits(struct resolving *resolving, const struct asked *asked,
                         const struct tree_amount *amount)
 {
     struct arena *arena = resolving->arena;
-    bool good = quantity_fits(resolving, asked, &amount->middle);
-    if (amount->has_doubt) {
-        good = quantity_fits(resolving, asked, &amount->doubt) && good;
+    bool good = quantity_fits(resolving, asked, amount->middle);
+    if (amount->doubt) {
+        good = quantity_fits(resolving, asked, amount->doubt) && good;
     }
-    if (good && !within(arena, asked, amount->middle.value)) {
+    if (good && !within(arena, asked, amount->middle->value)) {
         bool rounded;
         struct stave_problem *problem = problem_add(
-            resolving->problems, STAVE_ERROR, "outside-range", amount->middle.span,
-            "%s %s is outside its range", asked->name, span_text(arena, amount->middle.span));
+            resolving->problems, STAVE_ERROR, "outside-range", amount->middle->span,
+            "%s %s is outside its range", asked->name, span_text(arena, amount->middle->span));
         problem_help(problem, resolving->problems, "in this book '%s' runs from %s to %s",
                      asked->name,
                      quantity_text(arena, asked->from, asked->unit, NUMBER_UP, &rounded),
@@ -76,9 +76,9 @@ static bool amount_fits(struct resolving *resolving, const struct asked *asked,
 static void spread(struct arena *arena, const struct asked *asked, const struct tree_amount *amount,
                    struct number *middle, struct number *low, struct number *high)
 {
-    *middle = *low = *high = amount->middle.value;
-    if (amount->has_doubt) {
-        struct number doubt = amount->doubt.value;
+    *middle = *low = *high = amount->middle->value;
+    if (amount->doubt) {
+        struct number doubt = amount->doubt->value;
         *low = number_greatest(arena, asked->from, number_subtract(arena, *middle, doubt));
         *high = number_least(arena, asked->to, number_add(arena, *middle, doubt));
     }
@@ -102,15 +102,15 @@ bool figures_read(struct resolving *resolving, const struct asked *asked,
 {
     struct arena *arena = resolving->arena;
     bool good = amount_fits(resolving, asked, &range->from);
-    if (range->has_to) {
+    if (range->to.middle) {
         good = amount_fits(resolving, asked, &range->to) && good;
     }
     if (!good) {
         return false;
     }
     *figures =
-        (struct figures){.unit = range->from.middle.unit ? range->from.middle.unit : unit_none()};
-    const struct tree_amount *to = range->has_to ? &range->to : &range->from;
+        (struct figures){.unit = range->from.middle->unit ? range->from.middle->unit : unit_none()};
+    const struct tree_amount *to = range->to.middle ? &range->to : &range->from;
     spread(arena, asked, &range->from, &figures->from, &figures->from_low, &figures->from_high);
     spread(arena, asked, to, &figures->to, &figures->to_low, &figures->to_high);
     return forwards(resolving, range, figures);

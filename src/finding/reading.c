@@ -52,7 +52,7 @@ static struct asked asked_of_measure(const struct measure *measure)
 static bool ends_not_doubted(struct resolving *resolving, const struct measure *measure,
                              const struct tree_range *range)
 {
-    if (!range->has_to || (!range->from.has_doubt && !range->to.has_doubt)) {
+    if (!range->to.middle || (!range->from.doubt && !range->to.doubt)) {
         return true;
     }
     problem_help(problem_add(resolving->problems, STAVE_ERROR, "doubted-range", range->span,
@@ -72,12 +72,12 @@ static void measure_set(struct resolving *resolving, const struct measure *measu
         return;
     }
     *reading = (struct reading){
-        .given = range->has_to           ? GIVEN_RANGE
-                 : range->from.has_doubt ? GIVEN_DOUBT
-                                         : GIVEN_EXACT,
+        .given = range->to.middle    ? GIVEN_RANGE
+                 : range->from.doubt ? GIVEN_DOUBT
+                                     : GIVEN_EXACT,
         .low = figures.from_low,
         .high = figures.to_high,
-        .middle = range->has_to ? figures.from_low : figures.from,
+        .middle = range->to.middle ? figures.from_low : figures.from,
         .unit = figures.unit,
         .span = typed->span,
     };

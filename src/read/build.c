@@ -81,11 +81,11 @@ static void give_unit(struct reader *reader, struct tree_quantity *quantity,
         unit ? number_multiply(reader->arena, quantity->figure, unit->factor) : quantity->figure;
 }
 
-struct tree_quantity *build_quantity(struct reader *reader, struct span span,
-                                     const struct number *figure, const struct unit *unit)
+struct tree_quantity *build_quantity(struct reader *reader, struct span span, struct number figure,
+                                     const struct unit *unit)
 {
     struct tree_quantity *quantity = ARENA_NEW(reader->arena, struct tree_quantity);
-    quantity->figure = *figure;
+    quantity->figure = figure;
     quantity->span = span;
     give_unit(reader, quantity, unit);
     return quantity;
@@ -219,33 +219,28 @@ struct tree_tail *build_tail(struct reader *reader, struct tree_tail *ring, stru
 
 /* ---- findings ------------------------------------------------------------------------------ */
 
-struct tree_amount *build_amount(struct reader *reader, const struct tree_quantity *middle,
-                                 const struct tree_quantity *doubt)
-{
-    struct tree_amount *amount = ARENA_NEW(reader->arena, struct tree_amount);
-    amount->middle = *middle;
-    if (doubt) {
-        amount->doubt = *doubt;
-        amount->has_doubt = true;
-        build_share_unit(reader, &amount->middle, doubt);
-    }
-    return amount;
-}
-
-struct tree_range *build_range(struct reader *reader, struct span span,
-                               const struct tree_amount *from, const struct tree_amount *to)
+struct tree_range *build_amount(struct reader *reader, struct tree_quantity *middle,
+                                struct tree_quantity *doubt)
 {
     struct tree_range *range = ARENA_NEW(reader->arena, struct tree_range);
-    range->from = *from;
+    range->from = (struct tree_amount){middle, doubt};
+    if (doubt) {
+        build_share_unit(reader, middle, doubt);
+    }
+    return range;
+}
+
+struct tree_range *build_range(struct reader *reader, struct span span, struct tree_range *range,
+                               const struct tree_range *to)
+{
     range->span = span;
     if (to) {
-        range->to = *to;
-        range->has_to = true;
-        if (range->from.has_doubt) {
-            build_share_unit(reader, &range->from.doubt, &to->middle);
-            build_share_unit(reader, &range->from.middle, &range->from.doubt);
+        range->to = to->from;
+        if (range->from.doubt) {
+            build_share_unit(reader, range->from.doubt, range->to.middle);
+            build_share_unit(reader, range->from.middle, range->from.doubt);
         } else {
-            build_share_unit(reader, &range->from.middle, &to->middle);
+            build_share_unit(reader, range->from.middle, range->to.middle);
         }
     }
     return range;

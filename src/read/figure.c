@@ -46,22 +46,12 @@ struct stave_problem *token_fault(struct reader *reader, const char *code, struc
 
 /* ---- figures of good form ------------------------------------------------------ */
 
-static int keep_figure(struct reader *reader, struct number number, const struct number **figure)
-{
-    struct number *kept = ARENA_NEW(reader->arena, struct number);
-    *kept = number;
-    *figure = kept;
-    return TOKEN_NUMBER;
-}
-
 /* The figure that was meant, where `text` is one; the fault itself was reported. */
-static int meant_figure(struct reader *reader, const char *text, const struct number **figure)
+static int meant_figure(struct reader *reader, const char *text, struct number *figure)
 {
-    struct number number;
-    if (number_read(reader->arena, text, strlen(text), &number) != NUMBER_GOOD) {
-        return TOKEN_GRAMMAR_error;
-    }
-    return keep_figure(reader, number, figure);
+    return number_read(reader->arena, text, strlen(text), figure) == NUMBER_GOOD
+               ? TOKEN_NUMBER
+               : TOKEN_GRAMMAR_error;
 }
 
 /* A copy without the zeros that begin a run of digits. */
@@ -112,15 +102,16 @@ static void help_large_fraction(struct reader *reader, struct stave_problem *pro
     }
 }
 
-int figure_plain(struct reader *reader, struct span span, const struct number **figure)
+int figure_plain(struct reader *reader, struct span span, struct number *figure)
 {
-    struct number number;
     struct stave_problem *problem;
     size_t size = span.to - span.from;
+    enum number_error error = number_read(reader->arena, token_bytes(span), size, figure);
+    if (error == NUMBER_GOOD) {
+        return TOKEN_NUMBER;
+    }
     const char *shown = token_shown(reader, span), *meant;
-    switch (number_read(reader->arena, token_bytes(span), size, &number)) {
-    case NUMBER_GOOD:
-        return keep_figure(reader, number, figure);
+    switch (error) {
     case NUMBER_TOO_LONG:
         problem = token_fault(reader, "figure-too-long", span,
                               "the figure '%s' has more than %d digits", shown, NUMBER_DIGITS);
@@ -138,7 +129,6 @@ int figure_plain(struct reader *reader, struct span span, const struct number **
         help_large_fraction(reader, problem,
                             arena_copy_text(reader->arena, token_bytes(span), size));
         return TOKEN_GRAMMAR_error;
-    case NUMBER_NOT_ONE:
     default:
         problem =
             token_fault(reader, "bad-figure", span, "the figure '%s' begins with a zero", shown);
@@ -184,7 +174,7 @@ static bool is_exponent(const char *bytes, size_t size)
 }
 
 /* The figure without its underscores, where that is all that is wrong. */
-static int figure_underscores(struct reader *reader, struct span span, const struct number **figure)
+static int figure_underscores(struct reader *reader, struct span span, struct number *figure)
 {
     struct stave_problem *problem = token_fault(
         reader, "bad-figure", span, "'_' in the figure '%s'", token_shown(reader, span));
@@ -203,8 +193,7 @@ static int figure_underscores(struct reader *reader, struct span span, const str
     return token;
 }
 
-int figure_with_word(struct reader *reader, struct span span, uint32_t *keep,
-                     const struct number **figure)
+int figure_with_word(struct reader *reader, struct span span, uint32_t *keep, struct number *figure)
 {
     const char *bytes = token_bytes(span);
     uint32_t size = span.to - span.from, figure_size = 0;
@@ -258,7 +247,7 @@ static const char *exchanged(struct reader *reader, struct span span, char from,
     return text_done(&text);
 }
 
-int figure_comma(struct reader *reader, struct span span, const struct number **figure)
+int figure_comma(struct reader *reader, struct span span, struct number *figure)
 {
     struct stave_problem *problem = token_fault(
         reader, "bad-figure", span, "a comma in the figure '%s'", token_shown(reader, span));
@@ -285,7 +274,7 @@ int figure_comma(struct reader *reader, struct span span, const struct number **
     return TOKEN_GRAMMAR_error;
 }
 
-int figure_point(struct reader *reader, struct span span, const struct number **figure)
+int figure_point(struct reader *reader, struct span span, struct number *figure)
 {
     const char *shown = token_shown(reader, span);
     const char *bytes = token_bytes(span), *meant;
@@ -312,16 +301,15 @@ int figure_point(struct reader *reader, struct span span, const struct number **
     return meant_figure(reader, meant, figure);
 }
 
-int figure_hyphen(struct reader *reader, struct span span, const struct number **figure)
+int figure_hyphen(struct reader *reader, struct span span, struct number *figure)
 {
     const char *shown = token_shown(reader, span);
     const char *meant = exchanged(reader, span, '-', ' ');
     struct stave_problem *problem;
-    struct number number;
-    if (number_read(reader->arena, meant, strlen(meant), &number) == NUMBER_GOOD) {
+    if (meant_figure(reader, meant, figure) == TOKEN_NUMBER) {
         problem = token_fault(reader, "bad-figure", span, "a hyphen in the figure '%s'", shown);
         problem_help(problem, reader->problems, "write %s", meant);
-        return keep_figure(reader, number, figure);
+        return TOKEN_NUMBER;
     }
     problem = token_fault(reader, "bad-figure", span, "'%s' is not a figure", shown);
     const char *slash = strchr(meant, '/');
@@ -343,7 +331,7 @@ int figure_clock(struct reader *reader, struct span span)
 }
 
 /* 3/4" and the like. The mark is not taken for a unit: it means several. */
-int figure_mark(struct reader *reader, struct span span, const struct number **figure)
+int figure_mark(struct reader *reader, struct span span, struct number *figure)
 {
     const char *bytes = token_bytes(span);
     struct span mark = span;
@@ -372,8 +360,7 @@ static bool ends_operand(int token)
            token == TOKEN_CLOSE;
 }
 
-int figure_sign(struct reader *reader, struct span span, uint32_t *keep,
-                const struct number **figure)
+int figure_sign(struct reader *reader, struct span span, uint32_t *keep, struct number *figure)
 {
     bool minus = token_bytes(span)[0] == '-';
     bool reckoning = reader->block == TOKEN_IN_LIMIT || reader->block == TOKEN_IN_CHECK ||

@@ -15,6 +15,15 @@
 
 /* Tokens are filled in where they are wanted: one that is handed on by value as soon as its parts are
  * written is read before they have arrived, and that waits. */
+static int scan_token(struct reader *reader, GRAMMAR_STYPE *value, struct span *span)
+{
+    int kind = scan_lex(value, span, reader->scanner);
+    if (kind == TOKEN_END) {
+        *span = (struct span){reader->source, reader->position, reader->position};
+    }
+    return kind;
+}
+
 static void take_token(struct reader *reader, struct token *token)
 {
     if (reader->queued > 0) {
@@ -22,10 +31,7 @@ static void take_token(struct reader *reader, struct token *token)
         *token = reader->queue[reader->queued];
         return;
     }
-    token->kind = scan_lex(&token->value, &token->span, reader->scanner);
-    if (token->kind == TOKEN_END) {
-        token->span = (struct span){reader->source, reader->position, reader->position};
-    }
+    token->kind = scan_token(reader, &token->value, &token->span);
 }
 
 static void put_back(struct reader *reader, const struct token *token)
@@ -188,36 +194,35 @@ static void book_token(struct reader *reader, struct token *token)
 
 /* ---- what is judged token by token ------------------------------------------------------ */
 
-static int nest_fault(struct reader *reader, struct token *token)
+static int nest_fault(struct reader *reader, struct span span)
 {
-    struct stave_problem *problem =
-        token_fault(reader, "nesting", token->span, "more than %d parentheses within one another",
-                    READ_NESTING);
+    struct stave_problem *problem = token_fault(
+        reader, "nesting", span, "more than %d parentheses within one another", READ_NESTING);
     problem_second(problem, reader->problems, reader->line.open[0], "the outermost opens here");
     problem_help(problem, reader->problems, "name a part of the expression with 'reckon'");
     reader->line.too_deep = true;
     return TOKEN_GRAMMAR_error;
 }
 
-static int step_fault(struct reader *reader, struct token *token)
+static int step_fault(struct reader *reader, struct span span)
 {
-    struct stave_problem *problem = token_fault(reader, "nesting", token->span,
-                                                "an expression of more than %d steps", READ_STEPS);
+    struct stave_problem *problem =
+        token_fault(reader, "nesting", span, "an expression of more than %d steps", READ_STEPS);
     problem_help(problem, reader->problems, "name a part of the expression with 'reckon'");
     reader->line.too_deep = true;
     return TOKEN_GRAMMAR_error;
 }
 
 /* Counts what makes an expression deep. */
-static int count_depth(struct reader *reader, struct token *token)
+static int count_depth(struct reader *reader, int kind, struct span span)
 {
     struct line *line = &reader->line;
-    switch (token->kind) {
+    switch (kind) {
     case TOKEN_OPEN:
         if (line->depth == READ_NESTING) {
-            return nest_fault(reader, token);
+            return nest_fault(reader, span);
         }
-        line->open[line->depth++] = token->span;
+        line->open[line->depth++] = span;
         break;
     case TOKEN_CLOSE:
         line->depth -= line->depth > 0;
@@ -228,7 +233,7 @@ static int count_depth(struct reader *reader, struct token *token)
     case TOKEN_OVER_SIGN:
     case TOKEN_OF:
         if (line->steps++ == READ_STEPS) {
-            return step_fault(reader, token);
+            return step_fault(reader, span);
         }
         break;
     case TOKEN_COMMA:
@@ -243,18 +248,18 @@ static int count_depth(struct reader *reader, struct token *token)
     default:
         break;
     }
-    return token->kind;
+    return kind;
 }
 
 static bool is_no_figure(const char *bytes, size_t size)
 {
     static const char *const words[] = {"nan", "inf", "infinity"};
     for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
-        size_t length = strlen(words[i]), same = 0;
-        while (same < size && same < length && (bytes[same] | 0x20) == words[i][same]) {
+        size_t same = 0;
+        while (same < size && (bytes[same] | 0x20) == words[i][same]) {
             same++;
         }
-        if (same == size && same == length) {
+        if (same == size && words[i][same] == '\0') {
             return true;
         }
     }
@@ -262,59 +267,59 @@ static bool is_no_figure(const char *bytes, size_t size)
 }
 
 /* A name that stands right after a figure and was to be a unit. */
-static bool is_meant_as_unit(struct reader *reader, const struct token *token)
+static bool is_meant_as_unit(struct reader *reader, struct span span)
 {
     if (reader->previous != TOKEN_NUMBER) {
         return false;
     }
-    char before = token->span.from > 0 ? token_bytes(token->span)[-1] : ' ';
+    char before = span.from > 0 ? token_bytes(span)[-1] : ' ';
     bool touches = before >= '0' && before <= '9';
     bool instance = reader->line.token_count == 2 && reader->line.first == TOKEN_NAME;
-    return touches || (!instance && word_known_unit(token_bytes(token->span),
-                                                    token->span.to - token->span.from) != NULL);
+    return touches ||
+           (!instance && word_known_unit(token_bytes(span), span.to - span.from) != NULL);
 }
 
-static int unit_fault(struct reader *reader, struct token *token)
+static int unit_fault(struct reader *reader, GRAMMAR_STYPE *value, struct span span)
 {
-    size_t size = token->span.to - token->span.from;
-    const char *meant = word_meant_unit(reader->arena, token_bytes(token->span), size);
-    struct stave_problem *problem = token_fault(
-        reader, "unknown-unit", token->span, "unknown unit '%s'", token_shown(reader, token->span));
+    const char *meant = word_meant_unit(reader->arena, token_bytes(span), span.to - span.from);
+    struct stave_problem *problem =
+        token_fault(reader, "unknown-unit", span, "unknown unit '%s'", token_shown(reader, span));
     if (!meant) {
         return TOKEN_GRAMMAR_error;
     }
     problem_help(problem, reader->problems, "did you mean '%s'?", meant);
-    token->value.TOKEN_UNIT = unit_find(meant, strlen(meant));
-    return token->value.TOKEN_UNIT ? TOKEN_UNIT : TOKEN_GRAMMAR_error;
+    value->TOKEN_UNIT = unit_find(meant, strlen(meant));
+    return value->TOKEN_UNIT ? TOKEN_UNIT : TOKEN_GRAMMAR_error;
 }
 
-static int judge_name(struct reader *reader, struct token *token)
+static int judge_name(struct reader *reader, GRAMMAR_STYPE *value, struct span span)
 {
-    size_t size = token->span.to - token->span.from;
-    if (is_no_figure(token_bytes(token->span), size)) {
-        struct stave_problem *problem =
-            token_fault(reader, "bad-figure", token->span, "'%s' is not a figure",
-                        token_shown(reader, token->span));
+    size_t size = span.to - span.from;
+    if (is_no_figure(token_bytes(span), size)) {
+        struct stave_problem *problem = token_fault(
+            reader, "bad-figure", span, "'%s' is not a figure", token_shown(reader, span));
         problem_help(problem, reader->problems,
                      "write a figure, or leave out a reading that was not taken");
         return TOKEN_GRAMMAR_error;
     }
-    if (is_meant_as_unit(reader, token)) {
-        return unit_fault(reader, token);
+    if (is_meant_as_unit(reader, span)) {
+        return unit_fault(reader, value, span);
     }
     if (size > READ_NAME) {
-        token_fault(reader, "bad-name", token->span, "a name of more than %d characters",
-                    READ_NAME);
+        token_fault(reader, "bad-name", span, "a name of more than %d characters", READ_NAME);
     }
     return TOKEN_NAME;
 }
 
 /* Keeps the names after the first word: should the line be lost, they were declared. */
-static void keep_name(struct line *line, const struct token *token)
+static void keep_name(struct line *line, int kind, struct span span)
 {
-    if (token->kind == TOKEN_NAME && !line->names_end && line->name_count < LINE_NAMES) {
-        line->names[line->name_count++] = token->span;
-    } else if (token->kind != TOKEN_COMMA && line->token_count > 0 &&
+    if (line->names_end) {
+        return;
+    }
+    if (kind == TOKEN_NAME && line->name_count < LINE_NAMES) {
+        line->names[line->name_count++] = span;
+    } else if (kind != TOKEN_COMMA && line->token_count > 0 &&
                !(line->token_count == 1 &&
                  (line->first == TOKEN_REPLACE || line->first == TOKEN_ADD))) {
         line->names_end = true;
@@ -326,56 +331,77 @@ static bool is_mark(int kind)
     return kind >= TOKEN_START_BOOK && kind <= TOKEN_IN_EXAMPLE;
 }
 
-static void count_token(struct reader *reader, const struct token *token)
+static void count_token(struct reader *reader, int kind, struct span span)
 {
     struct line *line = &reader->line;
-    if (is_mark(token->kind)) {
-        line->first = token->kind; /* until the line's own first token comes */
+    if (is_mark(kind)) {
+        line->first = kind; /* until the line's own first token comes */
         return;
     }
-    keep_name(line, token);
+    keep_name(line, kind, span);
     if (line->token_count == 0) {
-        line->first = token->kind;
-        line->first_span = token->span;
+        line->first = kind;
+        line->first_span = span;
     } else if (line->token_count == 1) {
-        line->second = token->kind;
+        line->second = kind;
     }
     line->token_count++;
     line->since_join++;
     reader->before = reader->previous;
-    reader->previous = token->kind;
+    reader->previous = kind;
 }
 
 /* ---- the parser's source ------------------------------------------------------------------- */
 
-int grammar_lex(GRAMMAR_STYPE *value, struct span *span, struct reader *reader)
+/* The next token where lines, blocks, and what was read ahead have a say. */
+static int next_token(struct reader *reader, GRAMMAR_STYPE *value, struct span *span)
 {
-    struct token token = {0};
-    if (!reader->started) {
-        reader->started = true;
-        token.kind = reader->entry;
-        token.span = (struct span){reader->source, reader->position, reader->position};
-    } else {
-        if (reader->previous == TOKEN_LINE_END && reader->entry == TOKEN_START_BOOK) {
-            end_line(reader);
-        }
-        do {
-            if (reader->entry == TOKEN_START_BOOK) {
-                book_token(reader, &token);
-            } else {
-                take_token(reader, &token);
-            }
-        } while (reader->line.too_deep && token.kind != TOKEN_LINE_END && token.kind != TOKEN_END);
-        if (token.kind == TOKEN_NAME && !reader->line.given_up) {
-            token.kind = judge_name(reader, &token);
-        } else {
-            token.kind = count_depth(reader, &token);
-        }
-        count_token(reader, &token);
+    struct token token;
+    if (reader->previous == TOKEN_LINE_END && reader->entry == TOKEN_START_BOOK) {
+        end_line(reader);
     }
+    do {
+        if (reader->entry == TOKEN_START_BOOK) {
+            book_token(reader, &token);
+        } else {
+            take_token(reader, &token);
+        }
+    } while (reader->line.too_deep && token.kind != TOKEN_LINE_END && token.kind != TOKEN_END);
     *value = token.value;
     *span = token.span;
     return token.kind;
+}
+
+/* Most tokens stand within a line, with none read ahead: they go through as they come. */
+static int any_token(struct reader *reader, GRAMMAR_STYPE *value, struct span *span)
+{
+    if (reader->previous == 0 || reader->previous == TOKEN_LINE_END || reader->queued > 0 ||
+        reader->line.too_deep) {
+        return next_token(reader, value, span);
+    }
+    int kind = scan_token(reader, value, span);
+    if (kind == TOKEN_LINE_END || kind == TOKEN_END) {
+        put_back(reader, &(struct token){.kind = kind, .span = *span});
+        return next_token(reader, value, span);
+    }
+    return kind;
+}
+
+int grammar_lex(GRAMMAR_STYPE *value, struct span *span, struct reader *reader)
+{
+    if (!reader->started) {
+        reader->started = true;
+        *span = (struct span){reader->source, reader->position, reader->position};
+        return reader->entry;
+    }
+    int kind = any_token(reader, value, span);
+    if (kind == TOKEN_NAME && !reader->line.given_up) {
+        kind = judge_name(reader, value, *span);
+    } else {
+        kind = count_depth(reader, kind, *span);
+    }
+    count_token(reader, kind, *span);
+    return kind;
 }
 
 /* The first words whose lines declare names. */
@@ -392,7 +418,9 @@ void line_lost(struct reader *reader)
     struct line *line = &reader->line;
     bool outcome = reader->block == TOKEN_IN_SCALE && line->first == TOKEN_NAME;
     bool change = line->first == TOKEN_REPLACE || line->first == TOKEN_ADD;
-    unsigned count = declares(change ? line->second : line->first) ? line->name_count : outcome && line->name_count ? 1 : 0;
+    unsigned count = declares(change ? line->second : line->first) ? line->name_count
+                     : outcome && line->name_count                 ? 1
+                                                                   : 0;
     if (reader->block == TOKEN_IN_EXAMPLE) {
         reader->example_faulty = true;
     }

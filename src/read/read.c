@@ -21,9 +21,10 @@ static bool run(struct reader *reader, struct arena *arena, struct span where,
     if (scan_lex_init_extra(reader, &reader->scanner) != 0) {
         arena_escape(arena, STAVE_NO_MEMORY);
     }
-    /* The scanner writes into what it scans, and wants two zeros behind it. */
+    /* The scanner writes into what it scans, and wants two zeros behind it; the lexicon reads on a little. */
     size_t size = where.to - where.from;
-    char *bytes = arena_take(arena, size + 2);
+    char *bytes = arena_take(arena, size + 2 + sizeof(uint64_t));
+    lexicon_begin(reader, size);
     memcpy(bytes, token_bytes(where), size);
     if (!scan__scan_buffer(bytes, size + 2, reader->scanner)) {
         arena_escape(arena, STAVE_NO_MEMORY);

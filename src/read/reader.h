@@ -15,6 +15,8 @@
 #include "read/parse.h"
 #include "read/read.h"
 
+struct lexeme;
+
 /* Names that scan.h asks for. */
 #define YYSTYPE GRAMMAR_STYPE
 #define YYLTYPE GRAMMAR_LTYPE
@@ -91,6 +93,8 @@ struct reader {
     bool started;      /* the start token was given */
     bool first_line_seen;
     uint32_t version_at;   /* where the text's first word stands */
+    struct lexeme *lexicon; /* lexicon.c's */
+    unsigned lexicon_shift;
     struct token queue[2]; /* tokens that were read ahead */
     unsigned queued;
     int previous, before; /* kinds of the last two tokens, 0 before the start of a line */
@@ -139,6 +143,14 @@ bool word_begins_statement(int token);
 /* What lines of the block a line with this first word stands under ("'part'"), or NULL. */
 const char *word_owner(int token);
 
+/* ---- lexicon.c: each word of a text is looked up once --------------------------- */
+
+/* Makes an empty lexicon for a text of `size` bytes. */
+void lexicon_begin(struct reader *reader, size_t size);
+/* The token of a word: a reserved word's, a unit's or a name's, with its value. The text of a name is
+ * the reader's, one for all places where it stands. Eight bytes from `bytes` on may be read. */
+int lexicon_token(struct reader *reader, const char *bytes, size_t size, GRAMMAR_STYPE *value);
+
 /* ---- figure.c: what is wrong within a token ---------------------------------- */
 
 /* The bytes of a token. They go on after it. */
@@ -151,20 +163,20 @@ struct stave_problem *token_fault(struct reader *reader, const char *code, struc
                                   const char *format, ...) __attribute__((format(printf, 4, 5)));
 
 /* A figure of good form: TOKEN_NUMBER, or TOKEN_GRAMMAR_error when it has no value. */
-int figure_plain(struct reader *reader, struct span span, const struct number **figure);
+int figure_plain(struct reader *reader, struct span span, struct number *figure);
 /* A figure with a word that touches it. *keep: how many bytes of it are the figure, where
  * the word is a unit; else all of it was dealt with. */
 int figure_with_word(struct reader *reader, struct span span, uint32_t *keep,
-                     const struct number **figure);
+                     struct number *figure);
 /* Figures of bad form. Each reports and gives the figure that was meant, where that is plain. */
-int figure_comma(struct reader *reader, struct span span, const struct number **figure);
-int figure_point(struct reader *reader, struct span span, const struct number **figure);
-int figure_hyphen(struct reader *reader, struct span span, const struct number **figure);
+int figure_comma(struct reader *reader, struct span span, struct number *figure);
+int figure_point(struct reader *reader, struct span span, struct number *figure);
+int figure_hyphen(struct reader *reader, struct span span, struct number *figure);
 int figure_clock(struct reader *reader, struct span span);
-int figure_mark(struct reader *reader, struct span span, const struct number **figure);
+int figure_mark(struct reader *reader, struct span span, struct number *figure);
 /* A sign that touches a figure; *keep is 1 where it is a plus or minus of an expression. */
 int figure_sign(struct reader *reader, struct span span, uint32_t *keep,
-                const struct number **figure);
+                struct number *figure);
 int figure_date(struct reader *reader, struct span span);
 
 /* ---- odd.c: characters and words that are not of the language ------------------- */
@@ -231,13 +243,14 @@ struct build_values {
 };
 
 struct tree_word *build_word(struct reader *reader, struct span span);
+/* The text, which the reader holds already, stands at `span`. */
 struct tree_word *build_fixed_word(struct reader *reader, struct span span, const char *text);
 struct tree_word *build_string(struct reader *reader, struct span span);
 struct tree_word *build_remark(struct reader *reader, struct span span);
 struct tree_words *build_words(struct reader *reader, struct tree_words *ring,
                                struct tree_word *word);
 struct tree_quantity *build_quantity(struct reader *reader, struct span span,
-                                     const struct number *figure, const struct unit *unit);
+                                     struct number figure, const struct unit *unit);
 /* Gives the unit of `to` to `from` where that has none. */
 void build_share_unit(struct reader *reader, struct tree_quantity *from,
                       const struct tree_quantity *to);
@@ -266,10 +279,11 @@ struct tree_tail *build_tail(struct reader *reader, struct tree_tail *ring, stru
                              enum tree_tail_sort sort, const struct tree_word *string,
                              const struct tree_quantity *quantity);
 
-struct tree_amount *build_amount(struct reader *reader, const struct tree_quantity *middle,
-                                 const struct tree_quantity *doubt);
-struct tree_range *build_range(struct reader *reader, struct span span,
-                               const struct tree_amount *from, const struct tree_amount *to);
+/* An amount is a range of its own, which build_range makes whole; `to` NULL: it is the whole. */
+struct tree_range *build_amount(struct reader *reader, struct tree_quantity *middle,
+                                struct tree_quantity *doubt);
+struct tree_range *build_range(struct reader *reader, struct span span, struct tree_range *range,
+                               const struct tree_range *to);
 struct tree_reading *build_reading(struct reader *reader, struct span span,
                                    enum tree_reading_sort sort, const struct tree_word *name);
 struct tree_place *build_place(struct reader *reader, struct span span,

@@ -132,14 +132,12 @@ struct tree_tail {
 /* "36 in", "0.018 +/- 0.002 in", "30 .. 32 in", "30 +/- 1 in .. 32 in". A unit
  * written once at the end has been given to the amounts before it. */
 struct tree_amount {
-    struct tree_quantity middle;
-    struct tree_quantity doubt; /* unit NULL and figure 0, has_doubt false: none */
-    bool has_doubt;
+    struct tree_quantity *middle;
+    struct tree_quantity *doubt; /* NULL: none */
 };
 
 struct tree_range {
-    struct tree_amount from, to; /* has_to false: from alone */
-    bool has_to;
+    struct tree_amount from, to; /* to.middle NULL: from alone */
     struct span span;
 };
 

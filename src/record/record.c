@@ -218,9 +218,9 @@ static bool exact_figure(struct intake *intake, const struct frame_node *node, c
         !read_range(intake->arena, node->span, intake->problems, &range)) {
         return false;
     }
-    const struct tree_quantity *typed = &range.from.middle;
+    const struct tree_quantity *typed = range.from.middle;
     const char *fault = NULL;
-    if (range.has_to || range.from.has_doubt) {
+    if (range.to.middle || range.from.doubt) {
         fault = "is not one exact figure";
     } else if (!typed->unit || typed->unit == unit_none()) {
         fault = "has no unit";

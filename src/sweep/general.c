@@ -157,17 +157,16 @@ static bool has_unit(const struct tree_quantity *quantity)
 static void give_units(struct arena *arena, struct tree_range *range, const struct unit *unit)
 {
     struct tree_amount *amounts[] = {&range->from, &range->to};
-    size_t count = range->has_to ? 2 : 1;
+    size_t count = range->to.middle ? 2 : 1;
     for (size_t i = 0; i < count; i++) {
-        if (has_unit(&amounts[i]->middle) ||
-            (amounts[i]->has_doubt && has_unit(&amounts[i]->doubt))) {
+        if (has_unit(amounts[i]->middle) || (amounts[i]->doubt && has_unit(amounts[i]->doubt))) {
             return;
         }
     }
     for (size_t i = 0; i < count; i++) {
-        give_unit(arena, &amounts[i]->middle, unit);
-        if (amounts[i]->has_doubt) {
-            give_unit(arena, &amounts[i]->doubt, unit);
+        give_unit(arena, amounts[i]->middle, unit);
+        if (amounts[i]->doubt) {
+            give_unit(arena, amounts[i]->doubt, unit);
         }
     }
 }

@@ -101,12 +101,12 @@ static void walk_rungs(const struct tree_rung *rung)
 static void walk_range(struct tree_range range)
 {
     walk_span(range.span);
-    walk_quantity(range.from.middle);
-    if (range.from.has_doubt) {
-        walk_quantity(range.from.doubt);
+    walk_quantity(*range.from.middle);
+    if (range.from.doubt) {
+        walk_quantity(*range.from.doubt);
     }
-    if (range.has_to) {
-        walk_quantity(range.to.middle);
+    if (range.to.middle) {
+        walk_quantity(*range.to.middle);
     }
 }
 
