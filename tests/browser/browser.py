@@ -11,6 +11,7 @@ import socket
 import subprocess
 import tempfile
 import time
+import urllib.error
 import urllib.request
 
 FLAGS = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
@@ -63,6 +64,17 @@ class Browser:
                  "goog:loggingPrefs": {"performance": "ALL"}}
         made = self.call("POST", "/session", {"capabilities": {"alwaysMatch": asked}})
         self.base += "/session/" + made["sessionId"]
+        # A page of the browser's own may still be coming, and would get in the way of ours.
+        until = time.monotonic() + 30
+        while True:
+            try:
+                self.call("POST", "/url", {"url": "about:blank"})
+                if self.run("return document.URL") == "about:blank":
+                    break
+            except urllib.error.HTTPError:
+                if time.monotonic() > until:
+                    raise
+            time.sleep(0.1)
 
     def __exit__(self, *_):
         if "/session/" in self.base:
@@ -78,18 +90,23 @@ class Browser:
         data = None if body is None else json.dumps(body).encode()
         request = urllib.request.Request(self.base + path, data=data, method=method,
                                          headers={"Content-Type": "application/json"})
-        with urllib.request.urlopen(request, timeout=120) as answer:
-            return json.load(answer)["value"]
+        try:
+            with urllib.request.urlopen(request, timeout=120) as answer:
+                return json.load(answer)["value"]
+        except urllib.error.HTTPError as error:
+            error.msg += ": " + error.read().decode(errors="replace")[:400]
+            raise
 
     def command(self, name, **parameters):
         return self.call("POST", "/goog/cdp/execute", {"cmd": name, "params": parameters})
 
     def requests(self):
-        """Every address that was asked for since the last call."""
+        """Every address that was asked for since the last call, but by the browser's own first page."""
         asked = []
         for entry in self.call("POST", "/se/log", {"type": "performance"}):
             message = json.loads(entry["message"])["message"]
-            if message["method"] == "Network.requestWillBeSent":
+            if message["method"] == "Network.requestWillBeSent" and \
+                    not message["params"].get("documentURL", "").startswith("chrome://"):
                 asked.append(message["params"]["request"]["url"])
         return asked
 
