@@ -303,7 +303,7 @@ static struct lattice *lattice_product(struct build *build, const struct express
                                        const struct expression *right,
                                        const struct lattice *of_right)
 {
-    struct arena *arena = build->arena;
+    struct arena *arena = build->scratch;
     struct number factor_left = NUMBER_INT(1), factor_right = NUMBER_INT(1);
     const struct expression *plain = single_measure(build, of_left, &factor_left);
     if (plain)
@@ -325,7 +325,8 @@ static struct lattice *lattice_of_measure(struct build *build, const struct meas
     const struct kind *kind = build->docket->kind;
     for (uint32_t i = 0; i < kind->record_count; i++)
         if (kind->records[i].measure == measure)
-            return lattice_linear(build->arena, linear_variable(build->arena, i, NUMBER_INT(1)));
+            return lattice_linear(build->scratch,
+                                  linear_variable(build->scratch, i, NUMBER_INT(1)));
     arena_escape(build->arena, STAVE_MISUSE); /* book_check refuses it */
 }
 
@@ -355,8 +356,8 @@ static struct lattice *lattice_of_aggregate(struct build *build, const struct ag
                     build->variable_capacity) =
             (struct variable){.sort = VARIABLE_COMPANY, .aggregate = aggregate};
     }
-    return lattice_linear(build->arena,
-                          linear_variable(build->arena, (uint32_t)known, NUMBER_INT(1)));
+    return lattice_linear(build->scratch,
+                          linear_variable(build->scratch, (uint32_t)known, NUMBER_INT(1)));
 }
 
 /* The variable for what was read before, of a record; for VARIABLE_SEEN the record is 0. */
@@ -387,9 +388,9 @@ static struct lattice *lattice_of_growth(struct build *build, const struct expre
     uint32_t before = earlier_variable(
         build, expression->since_first ? VARIABLE_FIRST : VARIABLE_EARLIER, record);
     int toward_worse = expression->grown->smaller_is_worse ? -1 : 1;
-    struct linear now = linear_variable(build->arena, record, NUMBER_INT(toward_worse));
-    struct linear then = linear_variable(build->arena, before, NUMBER_INT(-toward_worse));
-    return lattice_linear(build->arena, linear_add(build->arena, &now, &then));
+    struct linear now = linear_variable(build->scratch, record, NUMBER_INT(toward_worse));
+    struct linear then = linear_variable(build->scratch, before, NUMBER_INT(-toward_worse));
+    return lattice_linear(build->scratch, linear_add(build->scratch, &now, &then));
 }
 
 static struct lattice *lattice_of_curve(struct build *build, const struct curve *curve)
@@ -402,8 +403,8 @@ static struct lattice *lattice_of_curve(struct build *build, const struct curve 
             a++, b++;
         if (*a != *b)
             continue;
-        linear.lines[axis] = place_line_from_curve(build->arena, curve);
-        return lattice_linear(build->arena, linear);
+        linear.lines[axis] = place_line_from_curve(build->scratch, curve);
+        return lattice_linear(build->scratch, linear);
     }
     arena_escape(build->arena, STAVE_MISUSE); /* book_check refuses it */
 }
@@ -413,9 +414,9 @@ static struct lattice *lattice_of_multiply(struct build *build, const struct exp
     struct lattice *left = lattice_of(build, expression->left);
     struct lattice *right = lattice_of(build, expression->right);
     if (left->sort == LATTICE_LINEAR && linear_is_constant(&left->linear))
-        return lattice_scale(build->arena, right, left->linear.constant);
+        return lattice_scale(build->scratch, right, left->linear.constant);
     if (right->sort == LATTICE_LINEAR && linear_is_constant(&right->linear))
-        return lattice_scale(build->arena, left, right->linear.constant);
+        return lattice_scale(build->scratch, left, right->linear.constant);
     return lattice_product(build, expression->left, left, expression->right, right);
 }
 
@@ -423,12 +424,13 @@ static struct lattice *lattice_of_divide(struct build *build, const struct expre
 {
     struct lattice *left = lattice_of(build, expression->left);
     struct number divisor = see_through(expression->right)->value; /* a figure, not zero */
-    return lattice_scale(build->arena, left, number_divide(build->arena, NUMBER_INT(1), divisor));
+    return lattice_scale(build->scratch, left,
+                         number_divide(build->scratch, NUMBER_INT(1), divisor));
 }
 
 static struct lattice *lattice_of(struct build *build, const struct expression *expression)
 {
-    struct arena *arena = build->arena;
+    struct arena *arena = build->scratch;
     switch (expression->sort) {
     case EXPRESSION_FIGURE:
         return lattice_linear(arena, linear_constant(expression->value));
@@ -493,10 +495,11 @@ struct step_lattice atoms_prepare(struct build *build, struct step *step)
     bool upper = relation_is_upper(condition->relation);
     const struct expression *small = upper ? condition->left : condition->right;
     const struct expression *large = upper ? condition->right : condition->left;
-    struct lattice *negated = lattice_scale(build->arena, lattice_of(build, large), NUMBER_INT(-1));
+    struct lattice *negated =
+        lattice_scale(build->scratch, lattice_of(build, large), NUMBER_INT(-1));
     return (struct step_lattice){
         .step = step,
-        .lattice = lattice_sum(build->arena, lattice_of(build, small), negated),
+        .lattice = lattice_sum(build->scratch, lattice_of(build, small), negated),
         .strict = relation_is_strict(condition->relation)};
 }
 
@@ -511,14 +514,11 @@ static struct place_function line_read_off(struct build *build, uint32_t axis,
     const struct plan_axis *cells = &build->docket->axes[axis];
     struct place_function function = {.axis = axis};
     function.values = ARENA_ARRAY(build->arena, struct number, cells->breakpoint_count);
-    for (uint32_t i = 0; i < cells->breakpoint_count; i++) {
-        if (!place_line_reaches(build->arena, line, cells->breakpoints[i]))
-            continue;
-        if (function.point_count == 0)
-            function.first = i;
-        function.values[function.point_count++] =
-            place_line_value(build->arena, line, cells->breakpoints[i]);
-    }
+    function.point_count =
+        place_line_values(build->scratch, line, cells->breakpoints, cells->breakpoint_count,
+                          &function.first, function.values);
+    for (uint32_t i = 0; i < function.point_count; i++)
+        function.values[i] = number_copy(build->arena, function.values[i]);
     return function;
 }
 
@@ -531,7 +531,7 @@ static struct place_function place_function_of(struct build *build, uint32_t axi
             place_line_equal(build->read_lines[i].line, line))
             return build->read_lines[i].function;
     if (!build->read_lines)
-        build->read_lines = ARENA_ARRAY(build->arena, struct read_line, READ_LINES);
+        build->read_lines = ARENA_ARRAY(build->scratch, struct read_line, READ_LINES);
     struct read_line *made = &build->read_lines[build->read_line_count++ % READ_LINES];
     *made = (struct read_line){.line = line, .function = line_read_off(build, axis, line)};
     return made->function;
@@ -539,11 +539,18 @@ static struct place_function place_function_of(struct build *build, uint32_t axi
 
 static struct atom atom_of(struct build *build, const struct linear *linear, bool strict)
 {
-    struct atom atom = {.terms = linear->terms,
+    struct atom atom = {.terms = ARENA_ARRAY(build->arena, struct term, linear->term_count),
                         .term_count = linear->term_count,
-                        .constant = linear->constant,
+                        .constant = number_copy(build->arena, linear->constant),
                         .strict = strict};
-    atom.places = ARENA_ARRAY(build->arena, struct place_function, BOOK_AXES);
+    for (uint32_t i = 0; i < linear->term_count; i++) {
+        atom.terms[i].variable = linear->terms[i].variable;
+        atom.terms[i].coefficient = number_copy(build->arena, linear->terms[i].coefficient);
+    }
+    uint32_t lines = 0;
+    for (uint32_t axis = 0; axis < BOOK_AXES; axis++)
+        lines += linear->lines[axis] != NULL;
+    atom.places = ARENA_ARRAY(build->arena, struct place_function, lines);
     for (uint32_t axis = 0; axis < BOOK_AXES; axis++)
         if (linear->lines[axis])
             atom.places[atom.place_count++] = place_function_of(build, axis, linear->lines[axis]);

@@ -1,6 +1,7 @@
 /*
  * Inside the plan: what its files share while one docket is made. Nothing outside src/plan
- * includes this. All memory is the book's arena, and stays.
+ * includes this. What a docket keeps is in its arena; the lattices and all else on the way are in
+ * scratch, and so may be the limbs of their numbers: what is kept of these is copied.
  *
  * A docket is made in this order: its conditions become lattices of linear forms, with
  * each curve still a line of its own points (place_function.c, atoms.c); then the breakpoints of all
@@ -38,7 +39,7 @@ struct lattice {
 
 /* A docket under construction. */
 struct build {
-    struct arena *arena;
+    struct arena *arena, *scratch;
     const struct book *book;
     struct docket *docket;
     size_t variable_capacity;
@@ -49,7 +50,7 @@ struct build {
     uint32_t read_line_count;     /* of all */
 };
 
-/* A line read off at the breakpoints of its axis. Many conditions have the same one. */
+/* A line read off at the breakpoints of its axis (kept). Many conditions have the same one. */
 struct read_line {
     const struct place_line *line;
     struct place_function function;

@@ -5,17 +5,21 @@
 
 /* ---- breakpoints --------------------------------------------------------------- */
 
+enum { GATHERED_LINES = 8 };
+
 struct gathering {
     struct build *build;
     uint32_t axis;
     struct number *places;
     uint32_t count;
     size_t capacity;
+    const struct place_line *lines[GATHERED_LINES]; /* the newest whose places are there, in a ring */
+    uint32_t line_count;
 };
 
 static void gather(struct gathering *gathering, struct number at)
 {
-    struct arena *arena = gathering->build->arena;
+    struct arena *arena = gathering->build->scratch;
     const struct axis *axis = &gathering->build->docket->part->axes[gathering->axis];
     if (number_compare(arena, at, axis->from) < 0 || number_compare(arena, axis->to, at) < 0)
         return;
@@ -33,11 +37,31 @@ static void gather_zone(struct gathering *gathering, const struct zone *zone, bo
         gather_zone(gathering, zone->outside[i], seen);
 }
 
+static bool same_places(const struct place_line *a, const struct place_line *b)
+{
+    if (a->count != b->count)
+        return false;
+    for (uint32_t i = 0; i < a->count; i++)
+        if (!number_equal(a->at[i], b->at[i]))
+            return false;
+    return true;
+}
+
+static void gather_line(struct gathering *gathering, const struct place_line *line)
+{
+    for (uint32_t i = 0; i < GATHERED_LINES && i < gathering->line_count; i++)
+        if (same_places(gathering->lines[i], line))
+            return;
+    gathering->lines[gathering->line_count++ % GATHERED_LINES] = line;
+    for (uint32_t i = 0; i < line->count; i++)
+        gather(gathering, line->at[i]);
+}
+
 static void gather_lattice(struct gathering *gathering, const struct lattice *lattice)
 {
     const struct place_line *line = lattice->linear.lines[gathering->axis];
-    for (uint32_t i = 0; lattice->sort == LATTICE_LINEAR && line && i < line->count; i++)
-        gather(gathering, line->at[i]);
+    if (lattice->sort == LATTICE_LINEAR && line)
+        gather_line(gathering, line);
     for (uint32_t i = 0; i < lattice->branch_count; i++)
         gather_lattice(gathering, lattice->branches[i]);
 }
@@ -87,7 +111,7 @@ static void axis_begin(struct build *build, uint32_t axis)
     const struct docket *docket = build->docket;
     const struct part *part = docket->part;
     struct gathering gathering = {.build = build, .axis = axis};
-    bool *seen = ARENA_ARRAY(build->arena, bool, build->book->zone_count);
+    bool *seen = ARENA_ARRAY(build->scratch, bool, build->book->zone_count);
     gather(&gathering, part->axes[axis].from);
     gather(&gathering, part->axes[axis].to);
     for (uint32_t i = 0; i < part->meeting_count; i++)
@@ -97,14 +121,17 @@ static void axis_begin(struct build *build, uint32_t axis)
         gather_zone(&gathering, docket->limits[i].source->zone, seen);
     for (uint32_t i = 0; i < build->lattice_count; i++)
         gather_lattice(&gathering, build->lattices[i].lattice);
-    sort_places(build->arena, gathering.places, gathering.count);
+    sort_places(build->scratch, gathering.places, gathering.count);
 
     struct plan_axis *cells = &docket->axes[axis];
-    cells->breakpoints = gathering.places;
+    uint32_t count = 0;
     for (uint32_t i = 0; i < gathering.count; i++)
-        if (i == 0 ||
-            !number_equal(gathering.places[i], cells->breakpoints[cells->breakpoint_count - 1]))
-            cells->breakpoints[cells->breakpoint_count++] = gathering.places[i];
+        if (i == 0 || !number_equal(gathering.places[i], gathering.places[count - 1]))
+            gathering.places[count++] = gathering.places[i];
+    cells->breakpoints = ARENA_ARRAY(build->arena, struct number, count);
+    cells->breakpoint_count = count;
+    for (uint32_t i = 0; i < count; i++)
+        cells->breakpoints[i] = number_copy(build->arena, gathering.places[i]);
     cells->cell_count = 2 * cells->breakpoint_count - 1;
     cells->meeting = meetings_of(build, axis);
 }
@@ -197,7 +224,7 @@ static void range_holds(struct build *build, const struct zone_range *range,
 static bool *box_of(struct build *build, const struct zone *zone, uint32_t axis)
 {
     const struct docket *docket = build->docket;
-    bool *holds = ARENA_ARRAY(build->arena, bool, docket->axes[axis].cell_count);
+    bool *holds = ARENA_ARRAY(build->scratch, bool, docket->axes[axis].cell_count);
     if (!docket->by_place)
         range_holds(build, &zone->ranges[axis], &docket->axes[axis], holds);
     for (uint32_t cell = 0; docket->by_place && cell < docket->axes[axis].cell_count; cell += 2)
@@ -254,7 +281,7 @@ static void join_meetings(const struct docket *docket, uint64_t *bits)
 static uint64_t *rest_of(struct build *build, const struct zone *zone, uint64_t **known)
 {
     size_t words = cells_words(build->docket);
-    uint64_t *rest = ARENA_ARRAY(build->arena, uint64_t, words);
+    uint64_t *rest = ARENA_ARRAY(build->scratch, uint64_t, words);
     for (uint32_t i = 0; i < zone->outside_count; i++) {
         const uint64_t *taken = cells_of_zone(build, zone->outside[i], known);
         for (size_t word = 0; word < words; word++)
@@ -270,15 +297,20 @@ static uint64_t *rest_of(struct build *build, const struct zone *zone, uint64_t 
 static void fill_box(const struct docket *docket, bool *const *box, const uint64_t *rest,
                      uint32_t axis, size_t at, uint64_t *bits)
 {
-    if (axis == docket->axis_count) {
+    bool last = axis + 1 >= docket->axis_count;
+    if (axis == docket->axis_count) { /* a part without axes: one cell */
         if (!rest || bit_get(rest, at))
             bit_set(bits, at);
         return;
     }
     uint32_t step = stride(docket, axis);
-    for (uint32_t cell = 0; cell < docket->axes[axis].cell_count; cell++)
-        if (box[axis][cell])
-            fill_box(docket, box, rest, axis + 1, at + (size_t)cell * step, bits);
+    for (uint32_t cell = 0; cell < docket->axes[axis].cell_count; cell++) {
+        size_t next = at + (size_t)cell * step;
+        if (box[axis][cell] && !last)
+            fill_box(docket, box, rest, axis + 1, next, bits);
+        else if (box[axis][cell] && (!rest || bit_get(rest, next)))
+            bit_set(bits, next);
+    }
 }
 
 uint64_t *cells_of_zone(struct build *build, const struct zone *zone, uint64_t **known)
@@ -296,7 +328,10 @@ uint64_t *cells_of_zone(struct build *build, const struct zone *zone, uint64_t *
             continue;
         fill_box(docket, box, rest, 0, (size_t)side * docket->cell_count, bits);
     }
-    join_meetings(docket, bits);
+    bool all_sides = docket->part->side_count == 0 ||
+                     zone->sides == UINT64_MAX >> (64 - docket->part->side_count);
+    if (rest || !all_sides)
+        join_meetings(docket, bits);
     known[zone->index] = bits;
     return bits;
 }

@@ -54,6 +54,38 @@ struct number place_line_value(struct arena *arena, const struct place_line *lin
     return straight(arena, line->at[low], line->value[low], line->at[high], line->value[high], at);
 }
 
+uint32_t place_line_values(struct arena *arena, const struct place_line *line,
+                           const struct number *places, uint32_t count, uint32_t *first,
+                           struct number *values)
+{
+    uint32_t found = 0, point = 0; /* the last point that is not behind the place */
+    uint32_t of_slope = UINT32_MAX;
+    struct number slope = NUMBER_ZERO;
+    for (uint32_t i = 0; i < count; i++) {
+        if (!place_line_reaches(arena, line, places[i]))
+            continue;
+        if (found == 0)
+            *first = i;
+        while (point + 1 < line->count &&
+               number_compare(arena, line->at[point + 1], places[i]) <= 0)
+            point++;
+        struct number value = line->value[point];
+        if (!number_equal(line->at[point], places[i])) {
+            if (of_slope != point) {
+                struct number rise = number_subtract(arena, line->value[point + 1], value);
+                struct number run =
+                    number_subtract(arena, line->at[point + 1], line->at[point]);
+                slope = number_divide(arena, rise, run);
+                of_slope = point;
+            }
+            struct number along = number_subtract(arena, places[i], line->at[point]);
+            value = number_add(arena, value, number_multiply(arena, slope, along));
+        }
+        values[found++] = value;
+    }
+    return found;
+}
+
 const struct place_line *place_line_from_curve(struct arena *arena, const struct curve *curve)
 {
     struct place_line *line = line_new(arena, curve->point_count);

@@ -22,6 +22,10 @@ struct place_line {
 struct number place_line_value(struct arena *arena, const struct place_line *line,
                                struct number at);
 bool place_line_reaches(struct arena *arena, const struct place_line *line, struct number at);
+/* The values at rising places: of those within reach, from *first on. Returns how many these are. */
+uint32_t place_line_values(struct arena *arena, const struct place_line *line,
+                           const struct number *places, uint32_t count, uint32_t *first,
+                           struct number *values);
 const struct place_line *place_line_from_curve(struct arena *arena, const struct curve *curve);
 const struct place_line *place_line_scale(struct arena *arena, const struct place_line *line,
                                           struct number factor, struct number shift);

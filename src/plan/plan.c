@@ -3,6 +3,8 @@
  */
 #include "plan/build.h"
 
+#define SCRATCH_ROOM ((size_t)48 << 10)
+
 static bool limit_applies(const struct limit *limit, const struct kind *kind,
                           const struct part *part)
 {
@@ -53,7 +55,7 @@ static void step_begin(struct build *build, struct step *step, const struct cond
     switch (condition->sort) {
     case CONDITION_COMPARE:
         step->sort = STEP_ATOMS;
-        *ARENA_PUSH(build->arena, build->lattices, build->lattice_count, build->lattice_capacity) =
+        *ARENA_PUSH(build->scratch, build->lattices, build->lattice_count, build->lattice_capacity) =
             atoms_prepare(build, step);
         return;
     case CONDITION_AMONG:
@@ -114,7 +116,7 @@ static void memberships(struct build *build)
 {
     struct docket *docket = build->docket;
     size_t words = cells_words(docket);
-    uint64_t **known = ARENA_ARRAY(build->arena, uint64_t *, build->book->zone_count);
+    uint64_t **known = ARENA_ARRAY(build->scratch, uint64_t *, build->book->zone_count);
     docket->covered = ARENA_ARRAY(build->arena, uint64_t, words);
     for (uint32_t i = 0; i < docket->limit_count; i++) {
         struct plan_limit *limit = &docket->limits[i];
@@ -124,10 +126,11 @@ static void memberships(struct build *build)
     }
 }
 
-struct docket *plan_docket_make(struct arena *arena, const struct book *book,
+struct docket *plan_docket_make(struct arena *arena, struct arena *scratch, const struct book *book,
                                 const struct kind *kind, const struct part *part)
 {
-    struct build build = {.arena = arena, .book = book};
+    struct arena_mark mark = arena_mark(scratch);
+    struct build build = {.arena = arena, .scratch = scratch, .book = book};
     struct docket *docket = ARENA_NEW(arena, struct docket);
     docket->book = book;
     docket->kind = kind;
@@ -141,13 +144,16 @@ struct docket *plan_docket_make(struct arena *arena, const struct book *book,
         waiting->step->atoms = atoms_finish(&build, waiting->lattice, waiting->strict);
     }
     memberships(&build);
+    if (scratch != arena)
+        arena_release(scratch, mark);
     return docket;
 }
 
 /* The part of a zone, cut by it alone. */
-static struct docket *zone_docket(const struct book *book, const struct zone *zone)
+static struct docket *zone_docket(const struct book *book, struct arena *scratch,
+                                  const struct zone *zone)
 {
-    struct build build = {.arena = book->arena, .book = book};
+    struct build build = {.arena = book->arena, .scratch = scratch, .book = book};
     struct docket *docket = ARENA_NEW(book->arena, struct docket);
     struct limit *limit = ARENA_NEW(book->arena, struct limit);
     limit->zone = zone;
@@ -162,14 +168,14 @@ static struct docket *zone_docket(const struct book *book, const struct zone *zo
     return docket;
 }
 
-static void zones_begin(struct plan *plan)
+static void zones_begin(struct plan *plan, struct arena *scratch)
 {
     const struct book *book = plan->book;
     plan->zones = ARENA_ARRAY(book->arena, struct docket *, book->zone_count);
     for (uint32_t i = 0; i < book->aggregate_count; i++) {
         const struct zone *zone = book->aggregates[i]->zone;
         if (zone && !zone->is_part && !plan->zones[zone->index])
-            plan->zones[zone->index] = zone_docket(book, zone);
+            plan->zones[zone->index] = zone_docket(book, scratch, zone);
     }
 }
 
@@ -179,13 +185,18 @@ struct plan *plan_compile(const struct book *book)
     plan->book = book;
     plan->dockets =
         ARENA_ARRAY(book->arena, struct docket *, (size_t)book->kind_count * book->part_count);
-    zones_begin(plan);
+    struct arena *scratch = arena_beside(book->arena);
+    struct arena_mark none = arena_mark(scratch);
+    arena_take(scratch, SCRATCH_ROOM); /* one block, which stays, for most dockets */
+    arena_release(scratch, none);
+    zones_begin(plan, scratch);
     for (uint32_t i = 0; i < book->kind_count; i++) {
         const struct kind *kind = &book->kinds[i];
         for (uint32_t j = 0; j < kind->part_count; j++)
             plan->dockets[(size_t)i * book->part_count + kind->parts[j]->index] =
-                plan_docket_make(book->arena, book, kind, kind->parts[j]);
+                plan_docket_make(book->arena, scratch, book, kind, kind->parts[j]);
     }
+    arena_end(scratch);
     return plan;
 }
 

@@ -139,8 +139,8 @@ struct variable plan_measure_variable(const struct measure *measure);
 /* The variable of a docket that stands for an aggregate, or -1. */
 int32_t plan_company_variable(const struct docket *docket, const struct aggregate *aggregate);
 
-/* One docket alone, in another arena. */
-struct docket *plan_docket_make(struct arena *arena, const struct book *book,
+/* One docket alone, in an arena. Scratch is given back; where it is the same arena, it stays. */
+struct docket *plan_docket_make(struct arena *arena, struct arena *scratch, const struct book *book,
                                 const struct kind *kind, const struct part *part);
 
 /* Compiles a book without errors, in the book's arena. */

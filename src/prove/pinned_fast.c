@@ -318,7 +318,8 @@ void fast_compile(struct fast *fast, const struct pinned_case *one, const struct
         }
         fast->made[at / 64] |= UINT64_C(1) << at % 64;
         fast->kept_dockets[at] = pinning->plan.dockets[at];
-        pinning->plan.dockets[at] = plan_docket_make(pinning->scratch, book, kind, part);
+        pinning->plan.dockets[at] =
+            plan_docket_make(pinning->scratch, pinning->scratch, book, kind, part);
     }
 }
 
