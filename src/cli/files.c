@@ -16,7 +16,7 @@ struct file {
     struct file *next;
     char *name;
     char *bytes;
-    size_t size;
+    size_t size, capacity;
     dev_t device;
     ino_t number;
 };
@@ -59,19 +59,41 @@ static enum files_result too_large(struct files *files)
 
 /* ---- reading ------------------------------------------------------------------- */
 
-static enum files_result read_all(struct files *files, int descriptor, struct file *file)
+static void *resize(const struct files *files, void *block, size_t old_size, size_t new_size)
 {
-    size_t capacity = 0;
+    if (files->memory) {
+        return files->memory->resize(files->memory->user, block, old_size, new_size);
+    }
+    if (new_size) {
+        return realloc(block, new_size);
+    }
+    free(block);
+    return NULL;
+}
+
+static bool make_room(const struct files *files, struct file *file, size_t capacity)
+{
+    char *larger = resize(files, file->bytes, file->capacity, capacity);
+    if (!larger) {
+        return false;
+    }
+    file->bytes = larger;
+    file->capacity = capacity;
+    return true;
+}
+
+/* `expected` bytes are there, unless the file grows. */
+static enum files_result read_all(struct files *files, int descriptor, size_t expected,
+                                  struct file *file)
+{
+    if (!make_room(files, file, expected ? expected + 1 : CHUNK)) {
+        return FILES_NO_MEMORY;
+    }
     for (;;) {
-        if (file->size == capacity) {
-            capacity = capacity ? 2 * capacity : CHUNK;
-            char *larger = realloc(file->bytes, capacity);
-            if (!larger) {
-                return FILES_NO_MEMORY;
-            }
-            file->bytes = larger;
+        if (file->size == file->capacity && !make_room(files, file, 2 * file->capacity)) {
+            return FILES_NO_MEMORY;
         }
-        ssize_t got = read(descriptor, file->bytes + file->size, capacity - file->size);
+        ssize_t got = read(descriptor, file->bytes + file->size, file->capacity - file->size);
         if (got == 0) {
             return FILES_OK;
         }
@@ -103,10 +125,12 @@ static const char *why_not_a_file(mode_t mode)
                             : "it is not a regular file";
 }
 
-static void file_free(struct file *file)
+static void file_free(const struct files *files, struct file *file)
 {
+    if (file->bytes) {
+        resize(files, file->bytes, file->capacity, 0);
+    }
     free(file->name);
-    free(file->bytes);
     free(file);
 }
 
@@ -120,9 +144,12 @@ static enum files_result keep(struct files *files, int descriptor, const char *n
     file->name = join(name, "", "", "");
     file->device = status->st_dev;
     file->number = status->st_ino;
-    enum files_result result = file->name ? read_all(files, descriptor, file) : FILES_NO_MEMORY;
+    enum files_result result = FILES_NO_MEMORY;
+    if (file->name) {
+        result = read_all(files, descriptor, (size_t)status->st_size, file);
+    }
     if (result != FILES_OK) {
-        file_free(file);
+        file_free(files, file);
         return result;
     }
     file->next = files->first;
@@ -384,7 +411,7 @@ void files_close(struct files *files)
     while (files->first) {
         struct file *file = files->first;
         files->first = file->next;
-        file_free(file);
+        file_free(files, file);
     }
     free(files->reason);
     files->reason = NULL;

@@ -22,9 +22,14 @@ static bool is_in(const struct region *region, const void *block)
     return at >= region->start && at < region->start + REGION;
 }
 
+static size_t room_of(size_t size)
+{
+    return (size + ALIGNMENT - 1) / ALIGNMENT * ALIGNMENT;
+}
+
 static void *take(struct region *region, size_t size)
 {
-    size_t room = (size + ALIGNMENT - 1) / ALIGNMENT * ALIGNMENT;
+    size_t room = room_of(size);
     if (room >= size && room <= REGION && atomic_load(&region->taken) <= REGION - room) {
         size_t at = atomic_fetch_add(&region->taken, room);
         if (at <= REGION - room) {
@@ -48,6 +53,9 @@ static void *resize(void *user, void *block, size_t old_size, size_t new_size)
         return NULL;
     }
     if (new_size == 0) {
+        /* The newest block can be had again. */
+        size_t at = (size_t)((unsigned char *)block - region->start), end = at + room_of(old_size);
+        atomic_compare_exchange_strong(&region->taken, &end, at);
         return NULL;
     }
     void *moved = take(region, new_size);

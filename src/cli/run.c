@@ -38,6 +38,7 @@ void run_begin(struct run *run, const struct options *options)
     *run = (struct run){.options = options};
     run->host = (struct stave_host){
         .allocator = memory_begin(), .find_text = files_find, .user = &run->files};
+    run->files.memory = run->host.allocator;
     page_begin(&run->out, width_of(STDOUT_FILENO), wants_colour(options, STDOUT_FILENO));
     page_begin(&run->err, width_of(STDERR_FILENO), wants_colour(options, STDERR_FILENO));
 }
