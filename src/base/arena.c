@@ -17,7 +17,7 @@
 
 /* Blocks double from the least to the most; a larger object gets a block to measure. */
 #define LEAST_BLOCK ((size_t)4096)
-#define MOST_BLOCK ((size_t)1 << 20)
+#define MOST_BLOCK ((size_t)1 << 18)
 
 /* So large that rounding up, the gap and the block's head cannot overflow. */
 #define LARGEST_OBJECT (SIZE_MAX / 4)

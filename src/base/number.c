@@ -419,6 +419,10 @@ struct number number_subtract(struct arena *arena, struct number a, struct numbe
 struct number number_multiply(struct arena *arena, struct number a, struct number b)
 {
     if (is_small(a) && is_small(b)) {
+        if (b.den == 1 && (b.num == 1 || b.num == -1) && a.num != INT64_MIN) {
+            a.num *= b.num;
+            return a;
+        }
         return multiply_small(arena, (a.num < 0) != (b.num < 0), magnitude(a.num), (uint64_t)a.den,
                               magnitude(b.num), (uint64_t)b.den);
     }

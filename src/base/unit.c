@@ -6,12 +6,6 @@
 
 /* ---- dimensions ------------------------------------------------------------- */
 
-bool dimension_equal(struct dimension a, struct dimension b)
-{
-    return a.length == b.length && a.angle == b.angle && a.mass == b.mass && a.force == b.force &&
-           a.hours == b.hours && a.days == b.days && a.cycles == b.cycles && a.ratio == b.ratio;
-}
-
 bool dimension_is_plain(struct dimension a)
 {
     a.ratio = 0;

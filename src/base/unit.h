@@ -11,6 +11,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
+#include <string.h>
 
 #include "base/number.h"
 
@@ -20,7 +21,12 @@ struct dimension {
     int8_t ratio; /* 1 for a ratio, 0 else; a ratio times anything but a ratio loses it */
 };
 
-bool dimension_equal(struct dimension a, struct dimension b);
+static inline bool dimension_equal(struct dimension a, struct dimension b)
+{
+    _Static_assert(sizeof a == 8, "no bytes but the exponents");
+    return memcmp(&a, &b, sizeof a) == 0;
+}
+
 bool dimension_is_plain(struct dimension a); /* a count or a ratio */
 struct dimension dimension_product(struct dimension a, struct dimension b);
 /* "a length", "an area", "a count", "a ratio", "a time in service", "a torque", or
