@@ -20,6 +20,10 @@ const struct kind *book_find_kind(const struct book *book, const char *name)
 {
     uint32_t i;
 
+    /* Names of one text are mostly the same one in memory. */
+    for (i = 0; i < book->kind_count; i++)
+        if (book->kinds[i].name == name)
+            return &book->kinds[i];
     for (i = 0; i < book->kind_count; i++)
         if (strcmp(book->kinds[i].name, name) == 0)
             return &book->kinds[i];

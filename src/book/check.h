@@ -61,6 +61,8 @@ struct name {
 struct names {
     struct name *items; /* after names_close: by text, then in the order of the texts */
     size_t count, capacity;
+    uint32_t *places; /* of names_close: by what a text hashes to, 1 more than where it begins; 0: free */
+    size_t place_mask;
 };
 
 /* What is known of a checked expression besides its value. */

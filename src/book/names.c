@@ -150,6 +150,48 @@ static void report_duplicate(struct checker *checker, const struct name *first,
     check_second(checker, problem, first->span, "declared here");
 }
 
+static size_t name_hash(const char *text)
+{
+    size_t hash = 0;
+
+    for (; *text != '\0'; text++)
+        hash = hash * 31 + (unsigned char)*text;
+    return hash ^ hash >> 7;
+}
+
+/* Where in `places` the text stands, or a free place. */
+static size_t place_of(const struct names *names, const char *text)
+{
+    size_t place = name_hash(text) & names->place_mask;
+
+    while (names->places[place] != 0) {
+        const char *there = names->items[names->places[place] - 1].text;
+
+        if (there == text || strcmp(there, text) == 0)
+            break;
+        place = (place + 1) & names->place_mask;
+    }
+    return place;
+}
+
+/* At most half of the places are taken. */
+static void make_places(struct checker *checker)
+{
+    struct names *names = &checker->names;
+    size_t room = 2, i;
+
+    while (room < 2 * names->count)
+        room *= 2;
+    names->places = ARENA_ARRAY(checker->arena, uint32_t, room);
+    names->place_mask = room - 1;
+    for (i = 0; i < names->count; i++) {
+        size_t place = place_of(names, names->items[i].text);
+
+        if (names->places[place] == 0)
+            names->places[place] = (uint32_t)i + 1;
+    }
+}
+
 void names_close(struct checker *checker)
 {
     struct names *names = &checker->names;
@@ -158,6 +200,7 @@ void names_close(struct checker *checker)
 
     if (names->count > 0)
         names_sort(checker);
+    make_places(checker);
     for (i = 1; i < names->count; i++) {
         struct name *name = &names->items[i];
 
@@ -177,29 +220,21 @@ void names_close(struct checker *checker)
     }
 }
 
-/* Index of the first entry with this text, or of where it would stand. */
+/* Index of the first entry with this text, or the count of all. */
 static size_t first_with(const struct names *names, const char *text)
 {
-    size_t low = 0, high = names->count;
+    uint32_t after = names->count > 0 ? names->places[place_of(names, text)] : 0;
 
-    while (low < high) {
-        size_t middle = low + (high - low) / 2;
-
-        if (strcmp(names->items[middle].text, text) < 0)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-    return low;
+    return after != 0 ? after - 1 : names->count;
 }
 
 const struct name *names_find(const struct checker *checker, const char *text, unsigned sorts)
 {
     const struct names *names = &checker->names;
-    size_t i;
+    size_t i, first;
 
-    for (i = first_with(names, text); i < names->count; i++) {
-        if (strcmp(names->items[i].text, text) != 0)
+    for (i = first = first_with(names, text); i < names->count; i++) {
+        if (i != first && strcmp(names->items[i].text, text) != 0)
             break;
         if (sorts & SORT_BIT(names->items[i].sort))
             return &names->items[i];

@@ -126,7 +126,7 @@ static void no_such_place(struct resolving *resolving, struct tree_word name)
 {
     const struct part *part = resolving->finding->part;
     struct arena *arena = resolving->arena;
-    uint32_t axis = name_find(axis_names(arena, part), part->axis_count, name.text);
+    uint32_t axis = axis_find(part, name.text);
     if (axis != NAME_NONE) {
         problem_help(problem_add(resolving->problems, STAVE_ERROR, "no-figure", name.span,
                                  "'%s' has no figure", name.text),
@@ -160,8 +160,7 @@ void place_add(struct resolving *resolving, const struct tree_place *place)
         }
         return;
     }
-    uint32_t axis =
-        name_find(axis_names(resolving->arena, part), part->axis_count, place->name.text);
+    uint32_t axis = axis_find(part, place->name.text);
     if (axis == NAME_NONE) {
         no_such_axis(resolving, place->name);
     } else {
@@ -175,8 +174,7 @@ bool place_add_reading(struct resolving *resolving, const struct tree_reading *r
     if (reading->sort == TREE_READ_YES) {
         return side_set(resolving, reading->name) || named_place_set(resolving, reading->name);
     }
-    uint32_t axis =
-        name_find(axis_names(resolving->arena, part), part->axis_count, reading->name.text);
+    uint32_t axis = axis_find(part, reading->name.text);
     if (axis == NAME_NONE) {
         return false;
     }

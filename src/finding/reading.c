@@ -274,12 +274,8 @@ static void before_set(struct resolving *resolving, uint32_t index,
 
 static bool is_place_name(const struct part *part, const char *name)
 {
-    for (uint32_t i = 0; i < part->axis_count; i++) {
-        if (strcmp(part->axes[i].name, name) == 0) {
-            return true;
-        }
-    }
-    return name_find(part->sides, part->side_count, name) != NAME_NONE ||
+    return axis_find(part, name) != NAME_NONE ||
+           name_find(part->sides, part->side_count, name) != NAME_NONE ||
            name_find(part->places, part->place_count, name) != NAME_NONE;
 }
 
@@ -314,8 +310,7 @@ void reading_add(struct resolving *resolving, const struct tree_reading *reading
             name_list(resolving->arena, record_names(resolving->arena, kind), kind->record_count));
         return;
     }
-    uint32_t index =
-        name_find(record_names(resolving->arena, kind), kind->record_count, reading->name.text);
+    uint32_t index = record_find(kind, reading->name.text);
     bool before = reading->sort == TREE_READ_WAS || reading->sort == TREE_READ_FIRST;
     if (index != NAME_NONE && before) {
         before_set(resolving, index, reading);

@@ -28,7 +28,10 @@ struct resolving {
 
 #define NAME_NONE UINT32_MAX
 
+/* Where a name stands among others, what a kind records, a part's axes; or NAME_NONE. */
 uint32_t name_find(const char *const *names, uint32_t count, const char *wanted);
+uint32_t record_find(const struct kind *kind, const char *wanted);
+uint32_t axis_find(const struct part *part, const char *wanted);
 /* "a, b, c" */
 const char *name_list(struct arena *arena, const char *const *names, uint32_t count);
 /* Says "did you mean 'near'?" where a name is near, else "what: a, b, c". */
