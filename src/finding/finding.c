@@ -215,6 +215,7 @@ static struct finding *line_resolve(struct arena *arena, const struct book *book
     if (problems->error_count != errors) {
         return NULL;
     }
+    readings_finish(&resolving);
     extents_finish(&resolving);
     return problems->error_count == errors ? resolving.finding : NULL;
 }
@@ -253,6 +254,9 @@ struct finding *finding_answer(struct arena *arena, const struct book *book,
         } else {
             reading_add(&resolving, reading);
         }
+    }
+    if (problems->error_count == errors) {
+        readings_finish(&resolving);
     }
     resolving.finding->text = span_text(arena, where);
     resolving.finding->span = where;

@@ -100,6 +100,12 @@ struct finding *finding_resolve(struct arena *arena, const struct book *book,
 void finding_check(struct arena *arena, const struct book *book, const struct tree_finding *line,
                    const struct tree_reading *with, struct problems *problems);
 
+/* Is a reading better than one before it beyond doubt, by more than one step of its measure? */
+bool reading_got_better(struct arena *arena, const struct measure *measure,
+                        const struct reading *before, const struct reading *now);
+/* "0.7 in", "0.3 .. 0.4 in": of a measure. */
+const char *reading_phrase(struct arena *arena, const struct reading *reading);
+
 /* A copy of a resolved finding that holds nothing of the arena that it was resolved in; text and
  * remark are copied, its id is not. */
 struct finding *finding_keep(struct arena *arena, const struct finding *finding);

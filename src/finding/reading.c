@@ -272,6 +272,65 @@ static void before_set(struct resolving *resolving, uint32_t index,
     measure_set(resolving, recorded->measure, typed, &(*readings)[index]);
 }
 
+/* ---- what got better ---------------------------------------------------------------- */
+
+bool reading_got_better(struct arena *arena, const struct measure *measure,
+                        const struct reading *before, const struct reading *now)
+{
+    struct number better = measure->smaller_is_worse
+                               ? number_subtract(arena, now->low, before->high)
+                               : number_subtract(arena, before->low, now->high);
+    struct number fine = measure->stepping == TREE_STEP_NONE ? NUMBER_ZERO : measure->step;
+    return number_compare(arena, better, fine) > 0;
+}
+
+const char *reading_phrase(struct arena *arena, const struct reading *reading)
+{
+    bool rounded;
+    const char *high = quantity_text(arena, reading->high, reading->unit, NUMBER_UP, &rounded);
+    if (number_equal(reading->low, reading->high)) {
+        return high;
+    }
+    const char *low = quantity_text(arena, reading->low, reading->unit, NUMBER_DOWN, &rounded);
+    return text_format(arena, "%.*s .. %s", (int)strcspn(low, " "), low, high);
+}
+
+static void warn_where_better(struct resolving *resolving, const struct measure *measure,
+                              const char *before_name, const struct reading *before,
+                              const char *name, const struct reading *now)
+{
+    struct arena *arena = resolving->arena;
+    if (before->given == GIVEN_NOT || now->given == GIVEN_NOT ||
+        !reading_got_better(arena, measure, before, now)) {
+        return;
+    }
+    struct stave_problem *problem = problem_add(
+        resolving->problems, STAVE_WARNING, "got-better", now->span,
+        "'%s%s' is %s, and '%s %s' %s: it does not get better by itself", name, measure->name,
+        reading_phrase(arena, now), before_name, measure->name, reading_phrase(arena, before));
+    problem_second(problem, resolving->problems, before->span, "what was read before");
+    problem_help(problem, resolving->problems,
+                 "read it again; where it was repaired, leave out what was read before");
+}
+
+void readings_finish(struct resolving *resolving)
+{
+    const struct finding *finding = resolving->finding;
+    for (uint32_t r = 0; r < finding->kind->record_count; r++) {
+        const struct measure *measure = finding->kind->records[r].measure;
+        const struct reading *first = finding->first ? &finding->first[r] : NULL;
+        const struct reading *was = finding->earlier ? &finding->earlier[r] : NULL;
+        if (measure && was) {
+            warn_where_better(resolving, measure, "was", was, "", &finding->readings[r]);
+        }
+        if (measure && first && was && was->given != GIVEN_NOT) {
+            warn_where_better(resolving, measure, "first", first, "was ", was);
+        } else if (measure && first) {
+            warn_where_better(resolving, measure, "first", first, "", &finding->readings[r]);
+        }
+    }
+}
+
 static bool is_place_name(const struct part *part, const char *name)
 {
     return axis_find(part, name) != NAME_NONE ||

@@ -73,6 +73,9 @@ void reading_add(struct resolving *resolving, const struct tree_reading *reading
 /* An answer's first reading, without a name, belongs to the only thing that a check records. */
 void reading_add_answer(struct resolving *resolving, const struct tree_reading *reading);
 
+/* Warns of what is better than the line itself says that it was. */
+void readings_finish(struct resolving *resolving);
+
 void extents_begin(struct resolving *resolving);
 void place_add(struct resolving *resolving, const struct tree_place *place);
 /* A reading after `with` that names an axis, a side or a place: true when it did. */

@@ -9,9 +9,8 @@
 static void moved(struct problems *problems, const struct finding *before,
                   const struct finding *now, const char *what)
 {
-    struct stave_problem *problem =
-        problem_add(problems, STAVE_ERROR, "moved", now->span,
-                    "'%s' is at another %s than before", now->id, what);
+    struct stave_problem *problem = problem_add(problems, STAVE_ERROR, "moved", now->span,
+                                                "'%s' is at another %s than before", now->id, what);
     problem_second(problem, problems, before->span, "it was here");
     problem_help(problem, problems,
                  "one of the two is mistyped; or it is other damage, which has an id of its own");
@@ -39,8 +38,8 @@ static bool on_any_side(struct arena *arena, const struct finding *finding)
     return finding->kind->each_side != NULL;
 }
 
-static bool agree_axis(struct arena *arena, struct problems *problems,
-                       const struct finding *before, const struct finding *now, uint32_t a)
+static bool agree_axis(struct arena *arena, struct problems *problems, const struct finding *before,
+                       const struct finding *now, uint32_t a)
 {
     const struct axis *axis = &now->part->axes[a];
     struct number fine =
@@ -53,8 +52,8 @@ static bool agree_axis(struct arena *arena, struct problems *problems,
     return true;
 }
 
-static bool agree_side(struct arena *arena, struct problems *problems,
-                       const struct finding *before, const struct finding *now)
+static bool agree_side(struct arena *arena, struct problems *problems, const struct finding *before,
+                       const struct finding *now)
 {
     if (now->part->side_count && !(before->sides & now->sides) && !on_any_side(arena, before) &&
         !on_any_side(arena, now)) {
@@ -80,9 +79,8 @@ static bool says_as_much(struct arena *arena, const struct extent *held, const s
 {
     bool exact = now->given != GIVEN_NOT && number_equal(now->lo_low, now->lo_high) &&
                  number_equal(now->hi_low, now->hi_high);
-    return exact ||
-           number_compare(arena, number_subtract(arena, now->hi_high, now->lo_low),
-                          number_subtract(arena, held->hi_high, held->lo_low)) <= 0;
+    return exact || number_compare(arena, number_subtract(arena, now->hi_high, now->lo_low),
+                                   number_subtract(arena, held->hi_high, held->lo_low)) <= 0;
 }
 
 static void place_take(struct arena *arena, const struct finding **placed,
@@ -131,36 +129,33 @@ bool agree_place(struct arena *arena, struct problems *problems, const struct fi
 
 /* ---- readings ------------------------------------------------------------------------ */
 
-/* By how much a measure got better beyond doubt; zero or less where it may not have. */
-static struct number better_by(struct arena *arena, const struct measure *measure,
-                               const struct reading *before, const struct reading *now)
+/* "'C-1'", or of a check "leak of blade 1". */
+static const char *whose(struct arena *arena, const struct finding *finding)
 {
-    return measure->smaller_is_worse ? number_subtract(arena, now->low, before->high)
-                                     : number_subtract(arena, before->low, now->high);
+    return finding->kind->is_check
+               ? text_format(arena, "%s of %s", finding->kind->name,
+                             finding_part_name(arena, finding->part, finding->instance))
+               : text_format(arena, "'%s'", finding->id);
 }
 
-static const char *shown(struct arena *arena, const struct reading *reading)
-{
-    bool rounded;
-    const char *high = quantity_text(arena, reading->high, reading->unit, NUMBER_UP, &rounded);
-    if (number_equal(reading->low, reading->high)) {
-        return high;
-    }
-    const char *low = quantity_text(arena, reading->low, reading->unit, NUMBER_DOWN, &rounded);
-    return text_format(arena, "%.*s .. %s", (int)strcspn(low, " "), low, high);
-}
-
-static void got_better(struct problems *problems, const struct finding *now, const char *name,
-                       const char *was, const char *is, struct span at, struct span before)
+static void got_better(struct arena *arena, struct problems *problems, const struct finding *now,
+                       const char *name, const char *was, const char *is, struct span at,
+                       struct span before)
 {
     struct stave_problem *problem =
         problem_add(problems, STAVE_WARNING, "got-better", at,
-                    "'%s' of '%s' was %s and is %s now: damage does not shrink", name, now->id, was,
-                    is);
+                    "'%s' of %s was %s and is %s now: it does not get better by itself", name,
+                    whose(arena, now), was, is);
     problem_second(problem, problems, before, "what was read before");
     problem_help(problem, problems,
                  "it counts as anything between the two; read it again, or say under 'repaired' "
                  "what was done");
+}
+
+/* The line that says what it was before has been warned of already. */
+static bool says_was(const struct finding *now, uint32_t r)
+{
+    return now->earlier && now->earlier[r].given != GIVEN_NOT;
 }
 
 static bool agree_measure(struct arena *arena, struct problems *problems, struct finding *now,
@@ -168,13 +163,12 @@ static bool agree_measure(struct arena *arena, struct problems *problems, struct
 {
     const struct measure *measure = now->kind->records[r].measure;
     struct reading *is = &now->readings[r];
-    struct number fine = measure->stepping == TREE_STEP_NONE ? NUMBER_ZERO : measure->step;
-    if (number_compare(arena, better_by(arena, measure, was, is), fine) <= 0) {
+    if (!reading_got_better(arena, measure, was, is)) {
         return false;
     }
-    if (tell) {
-        got_better(problems, now, measure->name, shown(arena, was), shown(arena, is), is->span,
-                   was->span);
+    if (tell && !says_was(now, r)) {
+        got_better(arena, problems, now, measure->name, reading_phrase(arena, was),
+                   reading_phrase(arena, is), is->span, was->span);
     }
     is->given = GIVEN_RANGE;
     is->low = number_least(arena, is->low, was->low);
@@ -188,8 +182,8 @@ static uint64_t up_to(uint32_t bit)
     return bit >= 63 ? UINT64_MAX : (UINT64_C(1) << (bit + 1)) - 1;
 }
 
-static bool agree_levels(struct problems *problems, struct finding *now, uint32_t r,
-                         const struct reading *was, bool tell)
+static bool agree_levels(struct arena *arena, struct problems *problems, struct finding *now,
+                         uint32_t r, const struct reading *was, bool tell)
 {
     const struct observation *observation = now->kind->records[r].observation;
     struct reading *is = &now->readings[r];
@@ -202,7 +196,7 @@ static bool agree_levels(struct problems *problems, struct finding *now, uint32_
         return false;
     }
     if (tell) {
-        got_better(problems, now, observation->name, observation->values[best_before],
+        got_better(arena, problems, now, observation->name, observation->values[best_before],
                    observation->values[worst_now], is->span, was->span);
     }
     uint32_t worst = 63 - (uint32_t)__builtin_clzll(was->values);
@@ -247,9 +241,8 @@ static bool is_as_firm(struct arena *arena, const struct recorded *recorded,
                __builtin_ctzll(now->values) >= __builtin_ctzll(held->values);
     }
     struct number fine = measure->stepping == TREE_STEP_NONE ? NUMBER_ZERO : measure->step;
-    struct number better = measure->smaller_is_worse
-                               ? number_subtract(arena, now->high, held->high)
-                               : number_subtract(arena, held->low, now->low);
+    struct number better = measure->smaller_is_worse ? number_subtract(arena, now->high, held->high)
+                                                     : number_subtract(arena, held->low, now->low);
     return number_compare(arena, better, fine) <= 0;
 }
 
@@ -268,7 +261,7 @@ void agree_readings(struct arena *arena, struct problems *problems, const struct
         }
         bool better = false;
         if (held && !recorded->measure) {
-            better = agree_levels(problems, now, r, &held->readings[r], tell);
+            better = agree_levels(arena, problems, now, r, &held->readings[r], tell);
         } else if (held) {
             better = agree_measure(arena, problems, now, r, &held->readings[r], tell);
             if (better && recorded->has_along && now->part->axis_count) {

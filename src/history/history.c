@@ -291,10 +291,8 @@ static void pair(struct pairing *pairing, struct thread *thread, struct finding 
     if (!agree_before(pairing, thread, finding)) {
         return;
     }
-    if (!finding->kind->is_check) {
-        agree_readings(pairing->arena, &pairing->history->problems, thread->firm, finding,
-                       is_last(pairing));
-    }
+    agree_readings(pairing->arena, &pairing->history->problems, thread->firm, finding,
+                   is_last(pairing));
     finding->earlier = last->finding->readings;
     finding->first = ARENA_ARRAY(pairing->arena, struct reading, finding->kind->record_count);
     memcpy(finding->first, thread->first, finding->kind->record_count * sizeof *finding->first);
