@@ -3,33 +3,8 @@
 
 #include <string.h>
 
+#include "book/alike.h"
 #include "prove/recut.h"
-
-static const struct expression *see_through(const struct expression *expression)
-{
-    while (expression->sort == EXPRESSION_RECKONED) {
-        expression = expression->reckon->value;
-    }
-    return expression;
-}
-
-bool expression_alike(const struct expression *a, const struct expression *b)
-{
-    a = see_through(a);
-    b = see_through(b);
-    if (a->sort != b->sort) {
-        return false;
-    }
-    switch (a->sort) {
-    case EXPRESSION_FIGURE:
-        return number_equal(a->value, b->value);
-    case EXPRESSION_MEASURE:
-        return strcmp(a->measure->name, b->measure->name) == 0;
-    default:
-        return a->left && b->left && a->right && b->right && expression_alike(a->left, b->left) &&
-               expression_alike(a->right, b->right);
-    }
-}
 
 /* ---- limits ------------------------------------------------------------------------------- */
 
@@ -141,26 +116,13 @@ static bool names_alike(const char *const *a, uint32_t a_count, const char *cons
     return alike;
 }
 
-static bool measure_alike(const struct measure *a, const struct measure *b)
-{
-    return strcmp(a->name, b->name) == 0 && dimension_equal(a->dimension, b->dimension) &&
-           number_equal(a->from, b->from) && number_equal(a->to, b->to) &&
-           a->stepping == b->stepping && a->smaller_is_worse == b->smaller_is_worse &&
-           (a->stepping == TREE_STEP_NONE || number_equal(a->step, b->step));
-}
-
 static bool record_alike(const struct recorded *a, const struct recorded *b)
 {
-    if (!a->measure != !b->measure) {
-        return false;
+    if (!a->measure || !b->measure) {
+        return !a->measure && !b->measure &&
+               observation_alike(a->observation, b->observation, called_alike, NULL);
     }
-    if (a->measure) {
-        return measure_alike(a->measure, b->measure);
-    }
-    return strcmp(a->observation->name, b->observation->name) == 0 &&
-           a->observation->sort == b->observation->sort &&
-           names_alike(a->observation->values, a->observation->value_count, b->observation->values,
-                       b->observation->value_count);
+    return measure_alike(a->measure, b->measure, called_alike, NULL);
 }
 
 static bool variable_alike(const struct variable *a, const struct variable *b)
@@ -169,11 +131,11 @@ static bool variable_alike(const struct variable *a, const struct variable *b)
         return false;
     }
     if (a->sort == VARIABLE_PRODUCT) {
-        return expression_alike(a->factors[0], b->factors[0]) &&
-               expression_alike(a->factors[1], b->factors[1]);
+        return expression_alike(a->factors[0], b->factors[0], called_alike, NULL) &&
+               expression_alike(a->factors[1], b->factors[1], called_alike, NULL);
     }
-    return a->sort != VARIABLE_COMPANY || (a->aggregate->sort == b->aggregate->sort &&
-                                           strcmp(a->aggregate->text, b->aggregate->text) == 0);
+    return a->sort != VARIABLE_COMPANY ||
+           aggregate_alike(a->aggregate, b->aggregate, called_alike, NULL);
 }
 
 static bool scale_alike(const struct book *a, const struct book *b)

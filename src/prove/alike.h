@@ -9,7 +9,5 @@ bool limit_alike(struct arena *arena, const struct plan_limit *a, const struct p
                  size_t words);
 /* The same in all that a finding can be and get, names and all. */
 bool docket_alike(struct arena *arena, const struct docket *a, const struct docket *b);
-/* The same value, measures by name. */
-bool expression_alike(const struct expression *a, const struct expression *b);
 
 #endif

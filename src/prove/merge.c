@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "book/alike.h"
 #include "prove/alike.h"
 #include "prove/pair.h"
 #include "prove/recut.h"
@@ -18,6 +19,7 @@ struct merging {
     uint32_t *records[2]; /* by record of a side: in the kind of both */
     uint64_t **value_of;  /* by record of the second: its values' bits in the first's; else NULL */
     uint32_t *variables[2]; /* by variable of a side: in the docket of both */
+    uint32_t of_first;      /* variables of the first side, which stand first */
     uint32_t axis_of[BOOK_AXES], side_of[BOOK_SIDES];
     uint32_t *place_of;
     size_t tie_capacity, variable_capacity;
@@ -434,7 +436,14 @@ static bool same_measures(const struct expression *a, const struct expression *b
            same_measures(a->right, b->right);
 }
 
-static bool variable_same(const struct variable *a, const struct variable *b)
+static bool called_in_both(const void *context, const char *first, const char *second)
+{
+    return same_name(context, first, second);
+}
+
+/* `a` is a variable of the first side, `b` of the second. */
+static bool variable_same(const struct merging *merging, const struct variable *a,
+                          const struct variable *b)
 {
     if (a->sort != b->sort) {
         return false;
@@ -444,8 +453,7 @@ static bool variable_same(const struct variable *a, const struct variable *b)
         return same_measures(a->factors[0], b->factors[0]) &&
                same_measures(a->factors[1], b->factors[1]);
     case VARIABLE_COMPANY:
-        return a->aggregate->sort == b->aggregate->sort &&
-               strcmp(a->aggregate->text, b->aggregate->text) == 0;
+        return aggregate_alike(a->aggregate, b->aggregate, called_in_both, merging);
     case VARIABLE_EARLIER:
     case VARIABLE_FIRST:
         return a->record == b->record;
@@ -469,8 +477,8 @@ static uint32_t merge_variable(struct merging *merging, uint32_t side,
         own.factors[0] = carry(merging, own.factors[0]);
         own.factors[1] = carry(merging, own.factors[1]);
     }
-    for (uint32_t v = merging->kind->record_count; side == 1 && v < docket->variable_count; v++) {
-        if (variable_same(&docket->variables[v], &own)) {
+    for (uint32_t v = merging->kind->record_count; side == 1 && v < merging->of_first; v++) {
+        if (variable_same(merging, &docket->variables[v], &own)) {
             return v;
         }
     }
@@ -501,6 +509,7 @@ static void merge_variables(struct merging *merging)
                                               ? merging->records[side][v]
                                               : merge_variable(merging, side, &own->variables[v]);
         }
+        merging->of_first = side == 0 ? docket->variable_count : merging->of_first;
     }
 }
 

@@ -3,6 +3,8 @@
 
 #include <string.h>
 
+#include "book/alike.h"
+
 /* ---- coordinates ---------------------------------------------------------------------- */
 
 static bool is_rounded(const struct measure *measure)
@@ -55,8 +57,7 @@ static uint32_t company_number(struct arena *arena, struct companies *companies,
                                const struct aggregate *aggregate)
 {
     for (uint32_t i = 0; i < companies->count; i++) {
-        if (companies->items[i]->sort == aggregate->sort &&
-            strcmp(companies->items[i]->text, aggregate->text) == 0) {
+        if (aggregate_alike(companies->items[i], aggregate, called_alike, NULL)) {
             return i;
         }
     }
