@@ -337,9 +337,6 @@ static void record_fill(struct record *record, struct frame_node *root,
     record->fitted_known = ARENA_ARRAY(arena, bool, parts);
     record->at.counts = ARENA_ARRAY(arena, struct span, parts);
     if (book_agrees(&intake)) {
-        if (renames) {
-            rename_keys(&intake, root);
-        }
         keys_check(&intake);
         head_read(&intake);
         parts_read(&intake);
@@ -350,8 +347,9 @@ static void record_fill(struct record *record, struct frame_node *root,
     }
 }
 
-/* A record of a family: read by each model that it may be of. */
-static void family_fill(struct record *record, struct frame_node *root)
+/* A record of a family: read by each model that it may be of, by what it says of the facts. */
+static void family_fill(struct record *record, struct frame_node *root,
+                        const struct renames *renames)
 {
     struct arena *arena = record->arena;
     const struct model *models[FAMILY_MODELS];
@@ -370,7 +368,8 @@ static void family_fill(struct record *record, struct frame_node *root)
     for (uint32_t i = 0; i < count; i++) {
         struct record *each = record_new(arena, models[i]->book);
         each->source = record->source;
-        record_fill(each, root, NULL, models, count > 1 ? count : 0);
+        each->made_by = record->made_by;
+        record_fill(each, root, renames, models, count > 1 ? count : 0);
         each->facts_text = record->facts_text;
         each->family = record->family;
         each->facts = record->facts;
@@ -399,8 +398,12 @@ struct record *record_read_anew(struct arena *arena, const struct book *book,
     record->source = source_open(arena, text, SOURCE_RECORD_LIMIT, &record->problems);
     struct frame_node *root =
         record->source ? frame_read(arena, record->source, &record->problems) : NULL;
-    if (root && book->family && !made_by) {
-        family_fill(record, root);
+    if (root && renames) {
+        struct intake intake = {.arena = arena, .renames = renames};
+        rename_keys(&intake, root);
+    }
+    if (root && book->family) {
+        family_fill(record, root, renames);
     } else if (root) {
         record_fill(record, root, renames, NULL, 0);
     }
