@@ -899,7 +899,7 @@ struct stave_unlike {
     const char *what;          /* "measure depth", "kind dent", "scale" */
     const char *first, *second; /* "0 in .. 1 in, read to 0.001 in"; "" where it is not there */
     struct stave_place at[2];  /* line 0 where it is not there */
-    bool loosens;              /* the second book may let fly what the first never judged */
+    bool loosens;              /* the second book may let fly what the first does not: docs/compare.md */
 };
 
 enum stave_direction {

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "book/family.h"
 
 struct lister {
     struct arena *arena;
@@ -80,10 +81,11 @@ static const char *measure_words(struct arena *arena, const struct measure *meas
 {
     bool rounded;
     const char *step = "";
-    bool rounds = measure->stepping == TREE_READ_UP_TO || measure->stepping == TREE_READ_NEAREST;
-    if (rounds) {
+    if (measure->stepping != TREE_STEP_NONE) {
         step = text_format(arena, ", read %s %s",
-                           measure->stepping == TREE_READ_UP_TO ? "up to" : "nearest",
+                           measure->stepping == TREE_READ_UP_TO     ? "up to"
+                           : measure->stepping == TREE_READ_NEAREST ? "nearest"
+                                                                    : "to",
                            quantity_text(arena, measure->step, unit, NUMBER_DOWN, &rounded));
     }
     return text_format(arena, "%s%s%s", range_words(arena, measure->from, measure->to, unit), step,
@@ -142,6 +144,66 @@ static void list_judging(struct lister *lister)
     }
 }
 
+/* ---- which propellers ---------------------------------------------------------------------------- */
+
+static void list_models(struct lister *lister)
+{
+    const struct book *first = lister->books[0], *second = lister->books[1];
+    uint32_t common = common_names(lister, first->models, first->model_count, second->models,
+                                   second->model_count);
+    if (common < first->model_count || common < second->model_count) {
+        add(lister, "models", names_words(lister->arena, first->models, first->model_count, NULL),
+            names_words(lister->arena, second->models, second->model_count, NULL), nowhere, nowhere,
+            common < second->model_count);
+    }
+}
+
+/* The values of a fact that a model takes, where the books have families: any where nothing is said of it. */
+static bool takes_alike(const struct fact *a, const struct fact_set *of_a, const struct fact *b,
+                        const struct fact_set *of_b)
+{
+    bool alike = a->is_range == b->is_range && a->from == b->from && a->to == b->to &&
+                 a->value_count == b->value_count && of_a->all == of_b->all;
+    for (uint32_t i = 0; alike && i < a->value_count; i++) {
+        alike = strcmp(a->values[i], b->values[i]) == 0;
+    }
+    return alike &&
+           (of_a->all || (fact_set_within(a, of_a, of_b) && fact_set_within(b, of_b, of_a)));
+}
+
+static bool facts_alike(const struct book *first, const struct book *second)
+{
+    bool alike = first->family->fact_count == second->family->fact_count;
+    for (uint32_t i = 0; alike && i < first->family->fact_count; i++) {
+        const struct fact *a = &first->family->facts[i];
+        const struct fact *b = family_find_fact(second->family, a->name);
+        alike =
+            b && takes_alike(a, &first->model->sets[a->index], b, &second->model->sets[b->index]);
+    }
+    return alike;
+}
+
+static const char *where_words(struct arena *arena, const struct book *book)
+{
+    return !book->model            ? "every propeller of the book"
+           : book->model->where[0] ? text_format(arena, "where %s", book->model->where)
+                                   : "any";
+}
+
+/* A propeller that another edition gives to another model is judged by that one's limits. */
+static void list_taken(struct lister *lister)
+{
+    const struct book *first = lister->books[0], *second = lister->books[1];
+    if (!first->model && !second->model) {
+        return;
+    }
+    if (!first->model || !second->model || !facts_alike(first, second)) {
+        add(lister, "propellers of the model", where_words(lister->arena, first),
+            where_words(lister->arena, second), first->model ? first->model->span : nowhere,
+            second->model ? second->model->span : nowhere, true);
+    }
+}
+
 /* ---- measures and observations --------------------------------------------------------------------- */
 
 static bool rounds(const struct measure *measure)
@@ -158,6 +220,12 @@ static bool same_rounding(const struct measure *a, const struct measure *b)
            number_equal(a->step, b->step);
 }
 
+/* By how much a reading may be better than the one before and need no word of repair. */
+static struct number fineness(const struct measure *measure)
+{
+    return measure->stepping == TREE_STEP_NONE ? NUMBER_ZERO : measure->step;
+}
+
 /* Can a reading come to a better value than before? Not where it was as read and is now rounded to worse. */
 static bool rounds_better(const struct measure *a, const struct measure *b)
 {
@@ -168,14 +236,15 @@ static bool rounds_better(const struct measure *a, const struct measure *b)
 static void list_measure(struct lister *lister, const struct measure *a, const struct measure *b)
 {
     struct arena *arena = lister->arena;
-    bool wider =
-        number_compare(arena, b->from, a->from) < 0 || number_compare(arena, b->to, a->to) > 0;
-    if (number_equal(a->from, b->from) && number_equal(a->to, b->to) && same_rounding(a, b) &&
+    bool in_range = number_equal(a->from, b->from) && number_equal(a->to, b->to);
+    if (in_range && same_rounding(a, b) && number_equal(fineness(a), fineness(b)) &&
         a->smaller_is_worse == b->smaller_is_worse) {
         return;
     }
+    /* Wider takes in what was refused; narrower leaves less that a reading which was not taken may be. */
     add(lister, text_format(arena, "measure %s", a->name), measure_words(arena, a, a->unit),
-        measure_words(arena, b, a->unit), a->span, b->span, wider || rounds_better(a, b));
+        measure_words(arena, b, a->unit), a->span, b->span,
+        !in_range || rounds_better(a, b) || number_compare(arena, fineness(b), fineness(a)) > 0);
 }
 
 static void list_measures(struct lister *lister)
@@ -192,18 +261,28 @@ static void list_measures(struct lister *lister)
     }
 }
 
+static const char *observation_words(struct arena *arena, const struct observation *observation,
+                                     const struct pair_names *renamed)
+{
+    return text_format(arena, "%s%s", observation->sort == TREE_LEVELS ? "levels " : "",
+                       names_words(arena, observation->values, observation->value_count, renamed));
+}
+
 static void list_observation(struct lister *lister, const struct observation *a,
                              const struct observation *b)
 {
     struct arena *arena = lister->arena;
     uint32_t common = common_names(lister, a->values, a->value_count, b->values, b->value_count);
-    if (common == a->value_count && common == b->value_count) {
+    bool alike = common == a->value_count && common == b->value_count;
+    bool levels[2] = {a->sort == TREE_LEVELS, b->sort == TREE_LEVELS};
+    if (alike && levels[0] == levels[1]) {
         return;
     }
+    /* More values take in what was refused; fewer leave less that one which was not seen may be. Without
+     * levels, one that got better needs no word of repair. */
     add(lister, text_format(arena, "observation %s", a->name),
-        names_words(arena, a->values, a->value_count, lister->names),
-        names_words(arena, b->values, b->value_count, NULL), a->span, b->span,
-        common < b->value_count);
+        observation_words(arena, a, lister->names), observation_words(arena, b, NULL), a->span,
+        b->span, !alike || levels[0]);
 }
 
 static void list_observations(struct lister *lister)
@@ -247,8 +326,14 @@ static const char *part_words(struct arena *arena, const struct part *part,
     text_add(&text, part->where_fitted ? ", where fitted" : "");
     text_add(&text, part->search ? ", searched" : "");
     for (uint32_t a = 0; a < part->axis_count; a++) {
-        text_addf(&text, ", %s %s", pair_name(renamed, part->axes[a].name),
-                  range_words(arena, part->axes[a].from, part->axes[a].to, part->axes[a].unit));
+        const struct axis *axis = &part->axes[a];
+        bool rounded;
+        text_addf(&text, ", %s %s", pair_name(renamed, axis->name),
+                  range_words(arena, axis->from, axis->to, axis->unit));
+        if (axis->has_step) {
+            text_addf(&text, " read to %s",
+                      quantity_text(arena, axis->step, axis->unit, NUMBER_DOWN, &rounded));
+        }
     }
     text_addf(&text, "%s%s", part->side_count ? ", " : "",
               names_words(arena, part->sides, part->side_count, renamed));
@@ -273,11 +358,14 @@ static void compare_axes(struct lister *lister, const struct part *a, const stru
             if (!is_called(lister, x->name, y->name)) {
                 continue;
             }
-            bool wider = number_compare(lister->arena, y->from, x->from) < 0 ||
-                         number_compare(lister->arena, y->to, x->to) > 0;
-            likeness->same =
-                likeness->same && number_equal(x->from, y->from) && number_equal(x->to, y->to);
-            likeness->loosens = likeness->loosens || wider;
+            /* Longer takes in what was refused; shorter leaves fewer places for damage whose place was not
+             * written; a coarser step lets readings differ by more. */
+            struct number steps[2] = {x->has_step ? x->step : NUMBER_ZERO,
+                                      y->has_step ? y->step : NUMBER_ZERO};
+            bool in_range = number_equal(x->from, y->from) && number_equal(x->to, y->to);
+            likeness->same = likeness->same && in_range && number_equal(steps[0], steps[1]);
+            likeness->loosens = likeness->loosens || !in_range ||
+                                number_compare(lister->arena, steps[1], steps[0]) > 0;
         }
     }
 }
@@ -471,6 +559,8 @@ void unlike_list(struct arena *arena, const struct book *first, const struct boo
     struct lister lister = {.arena = arena, .books = {first, second}, .names = names};
     list_scales(&lister);
     list_judging(&lister);
+    list_models(&lister);
+    list_taken(&lister);
     list_parts(&lister);
     list_measures(&lister);
     list_observations(&lister);
