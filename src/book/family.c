@@ -500,11 +500,30 @@ static void check_order_of_text(struct checker *checker, const struct tree *tree
                  noun);
 }
 
+/* The same of a text that is used behind the models, whatever it holds. */
+static void check_uses(struct checker *checker, const struct tree *tree)
+{
+    const struct tree_model *first = tree->models;
+    for (const struct tree_use *use = tree->uses; first && use; use = use->next) {
+        if (use->span.from < first->span.from) {
+            continue;
+        }
+        struct stave_problem *problem =
+            problem_add(checker->problems, STAVE_ERROR, "after-model", use->span,
+                        "this 'use' stands behind a model, but what it takes in is of all models");
+        check_second(checker, problem, first->name.span, "the first model is declared here");
+        problem_help(problem, checker->problems,
+                     "use the text before the first model; what is of one model alone stands below its "
+                     "line, with 'add' or 'replace'");
+    }
+}
+
 static void check_places(struct checker *checker)
 {
     const struct book *book = checker->book;
     const struct tree_head *head = book->trees[0]->head;
     check_order_of_text(checker, book->trees[0]);
+    check_uses(checker, book->trees[0]);
     for (uint32_t i = 1; i < book->tree_count; i++) {
         if (book->trees[i]->models) {
             problem_help(check_error(checker, "model-in-used-text", book->trees[i]->models->span,
