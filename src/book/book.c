@@ -30,6 +30,29 @@ const struct kind *book_find_kind(const struct book *book, const char *name)
     return NULL;
 }
 
+bool aggregate_has_itself(const struct aggregate *aggregate, const struct kind *kind)
+{
+    uint32_t i = 0;
+
+    if (aggregate->kind_count == 0)
+        return !kind->is_check;
+    while (i < aggregate->kind_count && aggregate->kinds[i] != kind)
+        i++;
+    return i < aggregate->kind_count;
+}
+
+bool aggregate_counts_itself(const struct aggregate *aggregate, const struct kind *kind,
+                             const struct part *part)
+{
+    bool here = aggregate->scope == TREE_ON_A_SIDE || aggregate->scope == TREE_ON_PROPELLER ||
+                aggregate->scope == TREE_WITHIN_ANY ||
+                (aggregate->zone != NULL && aggregate->zone->is_part &&
+                 aggregate->zone->part == part);
+
+    return aggregate->sort == AGGREGATE_COUNT && aggregate->filter_count == 0 && here &&
+           aggregate_has_itself(aggregate, kind);
+}
+
 static void collect_examples(struct checker *checker)
 {
     struct book *book = checker->book;

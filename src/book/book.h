@@ -233,6 +233,12 @@ struct aggregate {
     struct span span;
 };
 
+/* Is a finding of this kind one of those that are asked for, as far as kinds go? */
+bool aggregate_has_itself(const struct aggregate *aggregate, const struct kind *kind);
+/* Is a finding of this kind on this part surely one of those that are counted? */
+bool aggregate_counts_itself(const struct aggregate *aggregate, const struct kind *kind,
+                             const struct part *part);
+
 enum condition_sort {
     CONDITION_COMPARE,  /* left relation right; "over a and below b" is two conditions */
     CONDITION_AMONG,    /* observation's value is in `values` (is, yes, levels up to, ...) */

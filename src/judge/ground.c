@@ -140,8 +140,9 @@ static struct unknown read_company(const struct ground *ground, uint32_t v, bool
     const struct finding *finding = ground->finding;
     const struct company_range *ranges =
         as_read && finding->company_read ? finding->company_read : finding->company;
-    struct unknown unknown = unknown_between(NUMBER_ZERO, NUMBER_INT(ANYTHING));
     const struct aggregate *aggregate = ground->docket->variables[v].aggregate;
+    int itself = aggregate_counts_itself(aggregate, ground->docket->kind, ground->docket->part);
+    struct unknown unknown = unknown_between(NUMBER_INT(itself), NUMBER_INT(ANYTHING));
     if (ranges) {
         unknown = unknown_between(ranges[v].low, ranges[v].high);
     }

@@ -35,6 +35,9 @@ static bool never_negative(const struct expression *expression)
         return never_negative(expression->left) && never_negative(expression->right);
     case EXPRESSION_GREATER:
         return never_negative(expression->left) || never_negative(expression->right);
+    case EXPRESSION_LARGER:
+    case EXPRESSION_TOGETHER:
+        return never_negative(expression->left);
     default:
         return false;
     }
@@ -49,6 +52,9 @@ static enum goes expression_goes(const struct expression *expression, const stru
         return expression->measure == measure ? GOES_UP : GOES_NOT;
     case EXPRESSION_RECKONED:
         return expression_goes(expression->reckon->value, measure);
+    case EXPRESSION_LARGER:
+    case EXPRESSION_TOGETHER: /* of two damages, of which this is one */
+        return expression_goes(expression->left, measure);
     default:
         break;
     }
@@ -136,6 +142,91 @@ static bool ladder_orderly(const struct docket *docket, const struct plan_limit 
         }
     }
     return orderly;
+}
+
+/* ---- the finding in its own company ------------------------------------------------------- */
+
+/* May what is so related to a bound stop being so as the value goes? */
+static bool may_leave(enum goes goes, enum tree_relation relation)
+{
+    bool upper = relation == TREE_UP_TO || relation == TREE_BELOW;
+    return (goes & (upper ? GOES_UP : GOES_DOWN)) != 0;
+}
+
+static enum goes gets_worse(enum goes goes, const struct measure *measure)
+{
+    return measure->smaller_is_worse ? turned(goes) : goes;
+}
+
+/* May a reading that gets worse leave the filter? */
+static bool leaves_filter(const struct filter *filter, const struct recorded *recorded)
+{
+    if (filter->left) {
+        return recorded->measure &&
+               may_leave(
+                   gets_worse(expression_goes(filter->left, recorded->measure), recorded->measure),
+                   filter->relation);
+    }
+    if (filter->observation != recorded->observation) {
+        return false;
+    }
+    uint64_t all = recorded->observation->value_count >= 64
+                       ? UINT64_MAX
+                       : bit(recorded->observation->value_count) - 1;
+    uint64_t worse = filter->values ? all & ~((filter->values & -filter->values) - 1) : 0;
+    return filter->values != worse; /* not every level from the least that it takes */
+}
+
+/* Is the pair asked only where its left side stands so to its right, and may it stop to be? */
+static bool leaves_pair(const struct aggregate *aggregate, const struct measure *measure)
+{
+    enum goes goes = expression_goes(aggregate->pair, measure) |
+                     turned(expression_goes(aggregate->pair_limit, measure));
+    return may_leave(gets_worse(goes, measure), aggregate->pair_relation);
+}
+
+/*
+ * A finding is in its own company, though the company is free where worlds are followed. May what an
+ * aggregate says of it get less as the reading gets worse: by a filter that it leaves, or in what it adds?
+ */
+static bool company_lessens(const struct docket *docket, const struct aggregate *aggregate,
+                            uint32_t coordinate)
+{
+    const struct recorded *recorded = &docket->kind->records[coordinate];
+    const struct measure *measure = recorded->measure;
+    if (aggregate->sort == AGGREGATE_APART || aggregate->sort == AGGREGATE_FACING) {
+        return measure &&
+               ((aggregate->pair && leaves_pair(aggregate, measure)) ||
+                (aggregate->distance &&
+                 (gets_worse(expression_goes(aggregate->distance, measure), measure) & GOES_DOWN)));
+    }
+    if (!aggregate_has_itself(aggregate, docket->kind)) {
+        return false;
+    }
+    if (measure && aggregate->value &&
+        (gets_worse(expression_goes(aggregate->value, measure), measure) & GOES_DOWN)) {
+        return true;
+    }
+    for (uint32_t i = 0; i < aggregate->filter_count; i++) {
+        if (leaves_filter(&aggregate->filters[i], recorded)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* The first such aggregate of the docket, or NULL. */
+static const struct aggregate *lessening(const struct docket *docket, uint32_t coordinate)
+{
+    for (uint32_t v = docket->kind->record_count;
+         coordinate < docket->kind->record_count && v < docket->variable_count; v++) {
+        const struct variable *variable = &docket->variables[v];
+        if (variable->sort == VARIABLE_COMPANY &&
+            company_lessens(docket, variable->aggregate, coordinate)) {
+            return variable->aggregate;
+        }
+    }
+    return NULL;
 }
 
 /* ---- two worlds ------------------------------------------------------------------------------ */
@@ -358,6 +449,14 @@ static void prove_coordinate(struct proving *proving, const struct asking *askin
         claim->reason = product ? "a product of readings of which one lessens it" : "too much work";
         return;
     }
+    const struct aggregate *less = lessening(docket, asking->coordinate);
+    if (!bad && less) {
+        claim->reason =
+            text_format(proving->arena,
+                        "the finding is in its own company, and '%s' may get less as %s gets worse",
+                        company_name(proving->arena, less), name);
+        return;
+    }
     if (!bad) {
         claim->answer = STAVE_PROVED;
         claim->rule =
@@ -375,7 +474,12 @@ static void prove_coordinate(struct proving *proving, const struct asking *askin
     claim->more_regions = list.more;
     claim->rule = "two worlds that differ in it alone";
     keep(proving, asking, UINT32_MAX, found, NULL);
-    if (found == WORLD_NONE) {
+    if (found == WORLD_NONE && less) {
+        claim->reason =
+            text_format(proving->arena,
+                        "the finding is in its own company, and '%s' may get less as %s gets worse",
+                        company_name(proving->arena, less), name);
+    } else if (found == WORLD_NONE) {
         claim->answer = STAVE_PROVED; /* another limit is always worse there */
     } else if (found == WORLD_SOME && list.shown) {
         claim->answer = STAVE_REFUTED;

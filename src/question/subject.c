@@ -78,6 +78,7 @@ static void add_company(struct subject *subject, const struct aggregate *aggrega
     made->aggregate = aggregate;
     made->whole = aggregate->sort != AGGREGATE_TOTAL && aggregate->sort != AGGREGATE_LARGEST;
     made->bounded = aggregate->sort == AGGREGATE_APART || aggregate->sort == AGGREGATE_FACING;
+    made->from = NUMBER_INT(aggregate_counts_itself(aggregate, subject->kind, subject->part));
     made->to = NUMBER_INT(1);
 }
 
