@@ -227,7 +227,7 @@ static const struct stave_book_facts *family_facts(struct arena *arena, const st
             }
         }
     }
-    facts->model = "";
+    facts->model = facts->where = "";
     facts->models = models;
     facts->model_count = count;
     return facts;

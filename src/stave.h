@@ -147,6 +147,7 @@ struct stave_outcome {
 struct stave_book_facts {
     const char *id;      /* "BM-3" */
     const char *model;   /* of a family, whose book this is (see stave_book_model); else "" */
+    const char *where;   /* which propellers that model takes, as stave_model has it; or "" */
     const char *title;   /* or "" */
     const char *edition; /* "C" */
     const char *dated;   /* "2026-03-01" or "" */

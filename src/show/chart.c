@@ -476,6 +476,8 @@ static double draw_corner(const struct charting *at, double y)
     page_begin(&words, 0, false);
     page_raw(&words, "Book ");
     page_raw(&words, book->id);
+    page_raw(&words, book->model[0] ? ", model " : "");
+    page_raw(&words, book->model);
     page_raw(&words, ", edition ");
     page_raw(&words, book->edition);
     page_raw(&words, book->dated[0] ? " dated " : "");

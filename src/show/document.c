@@ -55,9 +55,9 @@ static void write_head(const struct printing *printing)
 {
     const struct form *form = &printing->form;
     const struct stave_book_facts *book = printing->outline->book;
-    char heading[256];
-    snprintf(heading, sizeof heading, "Damage limits %.100s, edition %.100s", book->id,
-             book->edition);
+    char heading[320];
+    snprintf(heading, sizeof heading, "Damage limits %.80s%s%.80s, edition %.80s", book->id,
+             book->model[0] ? ", model " : "", book->model, book->edition);
     form_heading(form, 1, "book", heading);
     if (book->title[0]) {
         form_paragraph(form, book->title);
@@ -65,6 +65,8 @@ static void write_head(const struct printing *printing)
     form_begin(form);
     form_text(form, "For: ");
     add_list(form, book->models, book->model_count);
+    form_text(form, book->where[0] ? " where " : "");
+    form_text(form, book->where);
     form_text(form, book->model_count ? "." : "the book names no models.");
     form_text(form, book->dated[0] ? " Edition dated " : "");
     form_text(form, book->dated);

@@ -94,8 +94,8 @@ void html_cautions(struct page *page, const char *const *cautions, size_t count)
 void html_rests_on(struct page *page, const struct stave_book_facts *book,
                    const struct stave_digest *texts, size_t count)
 {
-    markup(page, "<p>Book <strong>%s</strong>, edition <strong>%s</strong>", book->id,
-           book->edition);
+    markup(page, "<p>Book <strong>%s</strong>%s%s, edition <strong>%s</strong>", book->id,
+           book->model[0] ? ", model " : "", book->model, book->edition);
     if (book->dated[0]) {
         markup(page, " dated %s", book->dated);
     }

@@ -340,9 +340,13 @@ void show_sheet(struct page *page, const stave_outline *outline)
     struct walk walk = {.page = page, .outline = outline};
     html_begin(page, "Walk-round sheet");
     markup(page,
-           "<main class=\"sheet\">\n<h1>Walk-round of a propeller: <bdi>%s</bdi>, edition "
-           "<bdi>%s</bdi></h1>\n",
-           outline->book->id, outline->book->edition);
+           "<main class=\"sheet\">\n<h1>Walk-round of a propeller: <bdi>%s</bdi>%s<bdi>%s</bdi>, "
+           "edition <bdi>%s</bdi></h1>\n",
+           outline->book->id, outline->book->model[0] ? ", model " : "", outline->book->model,
+           outline->book->edition);
+    if (outline->book->where[0]) {
+        markup(page, "<p>For propellers where <strong>%s</strong>.</p>\n", outline->book->where);
+    }
     write_cautions(&walk);
     write_fields(&walk);
     for (uint32_t i = 0; i < outline->part_count; i++) {

@@ -34,6 +34,7 @@ const struct stave_book_facts *facts_make(struct arena *arena, const struct book
     *facts = (struct stave_book_facts){
         .id = book->id,
         .model = book->model ? book->model->name : "",
+        .where = book->model ? book->model->where : "",
         .title = book->title,
         .edition = book->edition,
         .dated = book->dated,
