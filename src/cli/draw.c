@@ -135,6 +135,20 @@ static enum exit_status draw(struct drawing *drawing)
                                           : list(drawing);
 }
 
+/* An inspection is drawn over the limits of its own model: another that was asked for is an error. */
+static enum exit_status check_model(struct run *run)
+{
+    const char *asked = run->options->model;
+    const char *own = stave_book_facts(stave_record_book(run->record))->model;
+    if (!asked || strcmp(asked, own) == 0) {
+        return EXIT_YES;
+    }
+    page_line(&run->err, 0, 2, "stave: '--for=%s': the inspection is judged by %s%s%s", asked,
+              own[0] ? "model '" : "a book without models", own, own[0] ? "'" : "");
+    page_line(&run->err, 2, 4, "help: leave out '--for', or '--with'");
+    return EXIT_INPUT;
+}
+
 enum exit_status command_draw(struct run *run)
 {
     const struct options *options = run->options;
@@ -148,6 +162,7 @@ enum exit_status command_draw(struct run *run)
                                             : run_read_model(run, options->arguments[0]);
     if (status == EXIT_YES && options->with) {
         status = run_read_record(run, options->with);
+        status = status == EXIT_YES ? check_model(run) : status;
     }
     if (status != EXIT_YES) {
         return status;

@@ -27,6 +27,22 @@ static void add_key(struct page *page, const char *key)
     page_raw(page, ":\n");
 }
 
+/* Is anything due in cycles? ("20 cycles", "1 cycle") */
+static bool counts_cycles(const stave_outline *outline)
+{
+    for (size_t l = 0; l < outline->ladder_count; l++) {
+        const struct stave_ladder *ladder = &outline->ladders[l];
+        for (size_t i = 0; i < ladder->line_count; i++) {
+            for (size_t d = 0; d < ladder->lines[i].deadline_count; d++) {
+                if (strstr(ladder->lines[i].deadlines[d].within, " cycle")) {
+                    return true;
+                }
+            }
+        }
+    }
+    return false;
+}
+
 static void write_frame(struct page *page, const stave_outline *outline)
 {
     const struct stave_book_facts *book = outline->book;
@@ -64,6 +80,10 @@ static void write_frame(struct page *page, const stave_outline *outline)
     add_key(page, "date");
     page_raw(page, "# in service, as 812.4 h\n");
     add_key(page, "hours");
+    if (counts_cycles(outline)) {
+        page_raw(page, "# in service, as 1200 cycles\n");
+        add_key(page, "cycles");
+    }
     page_raw(page, outline->fact_count ? "facts:\n" : "");
     for (size_t i = 0; i < outline->fact_count; i++) {
         page_raw(page, "  # ");
