@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "book/family.h"
 #include "prove/prove.h"
 
 /* ---- reading one ------------------------------------------------------------------------ */
@@ -239,6 +240,9 @@ static void write_example(struct suggestions *suggestions, struct text *text, ui
     const struct suggestion *first = &suggestions->items[at];
     text_add(text, text->size ? "\nexample " : "example ");
     write_string(text, text_format(arena, "%s: at the limit, and a step beyond", first->about));
+    if (suggestions->ready->book->model) { /* another model may answer otherwise */
+        text_addf(text, "  for %s", suggestions->ready->book->model->name);
+    }
     text_add(text, "  unconfirmed");
     if (first->source[0]) {
         text_add(text, "  per ");
