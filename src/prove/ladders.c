@@ -329,6 +329,22 @@ static void claim_line(struct statement *statement, uint32_t r)
     }
 }
 
+/* "over a and below b" is two conditions in one stretch of text: which of them is it? */
+static const char *never_matters(struct arena *arena, const struct rung *rung,
+                                 const struct condition *condition)
+{
+    for (uint32_t i = 0; i < rung->condition_count; i++) {
+        const struct condition *other = &rung->conditions[i];
+        if (other != condition && condition->sort == CONDITION_COMPARE &&
+            other->span.source == condition->span.source && other->span.from == condition->span.from) {
+            return text_format(
+                arena, "'%s %s' in it never matters: without that every finding gets the same answer",
+                relation_text(condition->relation), span_text(arena, condition->right->span));
+        }
+    }
+    return "it never matters: without it every finding gets the same answer";
+}
+
 static void claim_condition(struct statement *statement, uint32_t r, uint32_t s)
 {
     struct proving *proving = statement->proving;
@@ -345,7 +361,7 @@ static void claim_condition(struct statement *statement, uint32_t r, uint32_t s)
         claim->answer = STAVE_PROVED;
     } else if (statement->conditions[r][s] == WORLD_NONE) {
         claim->answer = STAVE_REFUTED;
-        claim->reason = "it never matters: without it every finding gets the same answer";
+        claim->reason = never_matters(proving->arena, &statement->head->rungs[r], condition);
         proving_excuse(proving, claim, line_exception(statement, r));
     } else {
         claim->reason = "too much work, or a product of readings that could not be decided";
