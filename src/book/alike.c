@@ -2,6 +2,9 @@
 
 #include <string.h>
 
+/* Zones that are looked at for one answer: each may be outside of many that are outside of others. */
+#define MOST_ZONES 4096u
+
 bool called_alike(const void *context, const char *first, const char *second)
 {
     (void)context;
@@ -120,11 +123,13 @@ static bool range_alike(const struct zone_range *a, const struct zone_range *b)
            a->from_open == b->from_open && a->to_open == b->to_open;
 }
 
-bool zone_alike(const struct zone *a, const struct zone *b, same_called same, const void *context)
+static bool zones_alike(const struct zone *a, const struct zone *b, same_called same,
+                        const void *context, uint32_t *room)
 {
-    if (!a || !b) {
-        return a == b;
+    if (*room == 0) {
+        return false;
     }
+    --*room;
     if (a->sides != b->sides || a->places != b->places || a->is_part != b->is_part ||
         a->outside_count != b->outside_count || !part_alike(a->part, b->part, same, context)) {
         return false;
@@ -135,11 +140,17 @@ bool zone_alike(const struct zone *a, const struct zone *b, same_called same, co
         }
     }
     for (uint32_t i = 0; i < a->outside_count; i++) {
-        if (!zone_alike(a->outside[i], b->outside[i], same, context)) {
+        if (!zones_alike(a->outside[i], b->outside[i], same, context, room)) {
             return false;
         }
     }
     return true;
+}
+
+bool zone_alike(const struct zone *a, const struct zone *b, same_called same, const void *context)
+{
+    uint32_t room = MOST_ZONES;
+    return a && b ? zones_alike(a, b, same, context, &room) : a == b;
 }
 
 /* ---- company ---------------------------------------------------------------------------- */

@@ -3,7 +3,7 @@
  * curve or a reckoned name that it names may be defined otherwise.
  *
  * Alike are two questions that have one answer in every inspection; those that are not alike may have
- * one too. What stands behind the names of kinds is not looked at: damage is told by them in both.
+ * one too: where looking would take too long, among them. What stands behind the names of kinds is not looked at: damage is told by them in both.
  */
 #ifndef STAVE_BOOK_ALIKE_H
 #define STAVE_BOOK_ALIKE_H

@@ -244,7 +244,7 @@ static void list_measure(struct lister *lister, const struct measure *a, const s
     /* Wider takes in what was refused; narrower leaves less that a reading which was not taken may be. */
     add(lister, text_format(arena, "measure %s", a->name), measure_words(arena, a, a->unit),
         measure_words(arena, b, a->unit), a->span, b->span,
-        !in_range || rounds_better(a, b) || number_compare(arena, fineness(b), fineness(a)) > 0);
+        !in_range || rounds_better(a, b) || !number_equal(fineness(a), fineness(b)));
 }
 
 static void list_measures(struct lister *lister)
@@ -275,7 +275,11 @@ static void list_observation(struct lister *lister, const struct observation *a,
     uint32_t common = common_names(lister, a->values, a->value_count, b->values, b->value_count);
     bool alike = common == a->value_count && common == b->value_count;
     bool levels[2] = {a->sort == TREE_LEVELS, b->sort == TREE_LEVELS};
-    if (alike && levels[0] == levels[1]) {
+    bool in_order = true; /* of levels: it tells which is worse */
+    for (uint32_t i = 0; alike && levels[0] && levels[1] && i < a->value_count; i++) {
+        in_order = in_order && is_called(lister, a->values[i], b->values[i]);
+    }
+    if (alike && in_order && levels[0] == levels[1]) {
         return;
     }
     /* More values take in what was refused; fewer leave less that one which was not seen may be. Without
