@@ -28,8 +28,7 @@ struct arena_block {
     size_t size;               /* of all, this head included */
 };
 
-#define HEAD                                                                                       \
-    ((sizeof(struct arena_block) + ARENA_ALIGNMENT - 1) / ARENA_ALIGNMENT * ARENA_ALIGNMENT)
+#define HEAD ARENA_ROUND(sizeof(struct arena_block))
 
 static void *resize_by_malloc(void *user, void *block, size_t old_size, size_t new_size)
 {
@@ -153,7 +152,7 @@ void arena_end(struct arena *arena)
 /* What an object takes, with the gap after it. */
 static size_t room_of(size_t size)
 {
-    return (size + (size == 0) + ARENA_ALIGNMENT - 1) / ARENA_ALIGNMENT * ARENA_ALIGNMENT + GAP;
+    return ARENA_ROUND(size + (size == 0)) + GAP;
 }
 
 void *arena_take(struct arena *arena, size_t size)

@@ -87,12 +87,14 @@ void arena_release(struct arena *arena, struct arena_mark mark);
 _Noreturn void arena_escape(struct arena *arena, enum stave_status status);
 
 #define ARENA_ALIGNMENT _Alignof(max_align_t)
+/* What a size takes, so that what follows is aligned. */
+#define ARENA_ROUND(size) (((size) + ARENA_ALIGNMENT - 1) / ARENA_ALIGNMENT * ARENA_ALIGNMENT)
 
 /* arena_take for a size that the compiler knows: where the block has room, it takes no call. */
 static inline void *arena_take_known(struct arena *arena, size_t size)
 {
 #ifndef ARENA_POISONS
-    size_t room = (size + ARENA_ALIGNMENT - 1) / ARENA_ALIGNMENT * ARENA_ALIGNMENT;
+    size_t room = ARENA_ROUND(size);
     unsigned char *taken = arena->next;
     if ((size_t)(arena->end - taken) >= room && room != 0) {
         arena->next = taken + room;

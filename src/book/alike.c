@@ -11,8 +11,8 @@ bool called_alike(const void *context, const char *first, const char *second)
     return strcmp(first, second) == 0;
 }
 
-static bool names_alike(const char *const *a, uint32_t a_count, const char *const *b,
-                        uint32_t b_count, same_called same, const void *context)
+bool names_alike(const char *const *a, uint32_t a_count, const char *const *b, uint32_t b_count,
+                 same_called same, const void *context)
 {
     bool alike = a_count == b_count;
     for (uint32_t i = 0; alike && i < a_count; i++) {
@@ -54,22 +54,14 @@ bool curve_alike(const struct curve *a, const struct curve *b, same_called same,
     return alike;
 }
 
-static const struct expression *see_through(const struct expression *expression)
-{
-    while (expression->sort == EXPRESSION_RECKONED) {
-        expression = expression->reckon->value;
-    }
-    return expression;
-}
-
 bool expression_alike(const struct expression *a, const struct expression *b, same_called same,
                       const void *context)
 {
     if (!a || !b) {
         return a == b;
     }
-    a = see_through(a);
-    b = see_through(b);
+    a = expression_see_through(a);
+    b = expression_see_through(b);
     if (a->sort != b->sort) {
         return false;
     }

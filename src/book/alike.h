@@ -3,7 +3,8 @@
  * curve or a reckoned name that it names may be defined otherwise.
  *
  * Alike are two questions that have one answer in every inspection; those that are not alike may have
- * one too: where looking would take too long, among them. What stands behind the names of kinds is not looked at: damage is told by them in both.
+ * one too, among them those of which the look would take too long. What stands behind the names of
+ * kinds is not looked at: damage is told by them in both.
  */
 #ifndef STAVE_BOOK_ALIKE_H
 #define STAVE_BOOK_ALIKE_H
@@ -15,6 +16,9 @@ typedef bool (*same_called)(const void *context, const char *first, const char *
 /* The same name: where nothing was renamed. Needs no context. */
 bool called_alike(const void *context, const char *first, const char *second);
 
+/* As many, and each called as the other in its place. */
+bool names_alike(const char *const *a, uint32_t a_count, const char *const *b, uint32_t b_count,
+                 same_called same, const void *context);
 /* The same readings, rounded in the same way, in the same range. */
 bool measure_alike(const struct measure *a, const struct measure *b, same_called same,
                    const void *context);

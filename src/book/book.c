@@ -30,27 +30,39 @@ const struct kind *book_find_kind(const struct book *book, const char *name)
     return NULL;
 }
 
-bool aggregate_has_itself(const struct aggregate *aggregate, const struct kind *kind)
-{
-    uint32_t i = 0;
-
-    if (aggregate->kind_count == 0)
-        return !kind->is_check;
-    while (i < aggregate->kind_count && aggregate->kinds[i] != kind)
-        i++;
-    return i < aggregate->kind_count;
-}
-
 bool aggregate_counts_itself(const struct aggregate *aggregate, const struct kind *kind,
                              const struct part *part)
 {
-    bool here = aggregate->scope == TREE_ON_A_SIDE || aggregate->scope == TREE_ON_PROPELLER ||
-                aggregate->scope == TREE_WITHIN_ANY ||
-                (aggregate->zone != NULL && aggregate->zone->is_part &&
-                 aggregate->zone->part == part);
+    bool here =
+        aggregate->scope == TREE_ON_A_SIDE || aggregate->scope == TREE_ON_PROPELLER ||
+        aggregate->scope == TREE_WITHIN_ANY ||
+        (aggregate->zone != NULL && aggregate->zone->is_part && aggregate->zone->part == part);
 
     return aggregate->sort == AGGREGATE_COUNT && aggregate->filter_count == 0 && here &&
-           aggregate_has_itself(aggregate, kind);
+           aggregate_names(aggregate, kind);
+}
+
+struct number measure_fineness(const struct measure *measure)
+{
+    return measure->stepping == TREE_STEP_NONE ? NUMBER_ZERO : measure->step;
+}
+
+struct number axis_fineness(const struct axis *axis)
+{
+    return axis->has_step ? axis->step : NUMBER_ZERO;
+}
+
+uint64_t observation_values(const struct observation *observation)
+{
+    return observation->value_count >= 64 ? UINT64_MAX
+                                          : (UINT64_C(1) << observation->value_count) - 1;
+}
+
+const struct expression *expression_see_through(const struct expression *expression)
+{
+    while (expression->sort == EXPRESSION_RECKONED)
+        expression = expression->reckon->value;
+    return expression;
 }
 
 static void collect_examples(struct checker *checker)
@@ -64,7 +76,8 @@ static void collect_examples(struct checker *checker)
 
         for (example = book->trees[i]->examples; example != NULL; example = example->next)
             if (book_takes_example(book, example))
-                *ARENA_PUSH(checker->arena, book->examples, book->example_count, capacity) = example;
+                *ARENA_PUSH(checker->arena, book->examples, book->example_count, capacity) =
+                    example;
         examples_check(checker, book, book->trees[i]->examples);
     }
 }

@@ -233,12 +233,6 @@ struct aggregate {
     struct span span;
 };
 
-/* Is a finding of this kind one of those that are asked for, as far as kinds go? */
-bool aggregate_has_itself(const struct aggregate *aggregate, const struct kind *kind);
-/* Is a finding of this kind on this part surely one of those that are counted? */
-bool aggregate_counts_itself(const struct aggregate *aggregate, const struct kind *kind,
-                             const struct part *part);
-
 enum condition_sort {
     CONDITION_COMPARE,  /* left relation right; "over a and below b" is two conditions */
     CONDITION_AMONG,    /* observation's value is in `values` (is, yes, levels up to, ...) */
@@ -344,6 +338,16 @@ const struct kind *book_find_kind(const struct book *book, const char *name); /*
 int32_t book_find_outcome(const struct book *book, const char *name);
 /* Can a kind be among those that an aggregate asks about? Checks never are. */
 bool aggregate_names(const struct aggregate *aggregate, const struct kind *kind);
+/* Is a finding of this kind on this part surely one of those that are counted? */
+bool aggregate_counts_itself(const struct aggregate *aggregate, const struct kind *kind,
+                             const struct part *part);
+/* One step of what is read; zero where none is declared. */
+struct number measure_fineness(const struct measure *measure);
+struct number axis_fineness(const struct axis *axis);
+/* The set of all values. */
+uint64_t observation_values(const struct observation *observation);
+/* What a reckoned name stands for; any other is itself. */
+const struct expression *expression_see_through(const struct expression *expression);
 /* Position in kind.parts, or -1. */
 int32_t kind_part_position(const struct kind *kind, const struct part *part);
 

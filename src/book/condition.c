@@ -215,12 +215,6 @@ static bool compare_measures(struct checker *checker, const struct ladder *ladde
 
 /* ---- comparing observations ------------------------------------------------------------------ */
 
-static uint64_t all_values(const struct observation *observation)
-{
-    return observation->value_count >= 64 ? UINT64_MAX
-                                          : (UINT64_C(1) << observation->value_count) - 1;
-}
-
 static void report_value(struct checker *checker, const struct observation *observation,
                          struct tree_word word)
 {
@@ -301,7 +295,7 @@ static bool compare_levels(struct checker *checker, const struct tree_condition 
                            const struct observation *observation, struct condition_list *list)
 {
     const struct tree_bound *bound;
-    uint64_t both = all_values(observation);
+    uint64_t both = observation_values(observation);
     bool good = true;
 
     if (observation->sort != TREE_LEVELS) {
@@ -328,7 +322,7 @@ static bool compare_levels(struct checker *checker, const struct tree_condition 
             report_value(checker, observation, bound->limit->name);
             return false;
         }
-        values = levels_of(bound->relation, all_values(observation), (uint32_t)level);
+        values = levels_of(bound->relation, observation_values(observation), (uint32_t)level);
         good = add_values(checker, tree, observation, values, list) && good;
         if (good)
             list->items[list->count - 1].relation = bound->relation;
@@ -391,7 +385,7 @@ static bool compare_values(struct checker *checker, const struct tree_condition 
     if (!good)
         return false;
     if (negative)
-        values = all_values(observation) & ~values;
+        values = observation_values(observation) & ~values;
     if (!add_values(checker, tree, observation, values, list))
         return false;
     list->items[list->count - 1].negative = negative;

@@ -3,13 +3,6 @@
 
 #include <string.h>
 
-static const struct expression *plain(const struct expression *expression)
-{
-    while (expression->sort == EXPRESSION_RECKONED)
-        expression = expression->reckon->value;
-    return expression;
-}
-
 /* ---- what it rests on ---------------------------------------------------------------- */
 
 bool walk_has(const struct walk *walk, const struct measure *measure)
@@ -74,7 +67,7 @@ void walk_add(struct walk *walk, const struct expression *expression)
 
 static bool has_measure(const struct expression *expression)
 {
-    expression = plain(expression);
+    expression = expression_see_through(expression);
     switch (expression->sort) {
     case EXPRESSION_FIGURE:
     case EXPRESSION_CURVE:
@@ -115,7 +108,7 @@ bool expression_constant(struct checker *checker, const struct expression *expre
 {
     struct number left, right;
 
-    expression = plain(expression);
+    expression = expression_see_through(expression);
     switch (expression->sort) {
     case EXPRESSION_FIGURE:
         *value = expression->value;
@@ -151,7 +144,7 @@ static bool curve_never_negative(const struct curve *curve)
 
 bool expression_never_negative(const struct expression *expression)
 {
-    expression = plain(expression);
+    expression = expression_see_through(expression);
     switch (expression->sort) {
     case EXPRESSION_FIGURE:
         return number_sign(expression->value) >= 0;
@@ -176,7 +169,7 @@ bool expression_never_negative(const struct expression *expression)
 /* Sure to be over zero; asked only of what is never negative. */
 static bool always_positive(const struct expression *expression)
 {
-    expression = plain(expression);
+    expression = expression_see_through(expression);
     switch (expression->sort) {
     case EXPRESSION_FIGURE:
         return number_sign(expression->value) > 0;
@@ -203,7 +196,7 @@ static bool always_positive(const struct expression *expression)
 /* A measure taken away could make up for any growth of another. */
 static bool takes_measure_away(const struct expression *expression)
 {
-    expression = plain(expression);
+    expression = expression_see_through(expression);
     switch (expression->sort) {
     case EXPRESSION_FIGURE:
     case EXPRESSION_MEASURE:
@@ -244,7 +237,7 @@ static bool grows(struct checker *checker, const struct expression *expression,
 {
     bool left, right;
 
-    expression = plain(expression);
+    expression = expression_see_through(expression);
     switch (expression->sort) {
     case EXPRESSION_FIGURE:
     case EXPRESSION_CURVE:
@@ -291,7 +284,7 @@ enum place_sort { PLACE_FREE, PLACE_SAME, PLACE_APART, PLACE_REFUSED };
 /* Curves and figures alone, all curves on one axis: worked out into one function. */
 static bool one_place_function(const struct expression *expression, const char **axis)
 {
-    expression = plain(expression);
+    expression = expression_see_through(expression);
     switch (expression->sort) {
     case EXPRESSION_FIGURE:
         return true;

@@ -59,21 +59,10 @@ static enum files_result too_large(struct files *files)
 
 /* ---- reading ------------------------------------------------------------------- */
 
-static void *resize(const struct files *files, void *block, size_t old_size, size_t new_size)
-{
-    if (files->memory) {
-        return files->memory->resize(files->memory->user, block, old_size, new_size);
-    }
-    if (new_size) {
-        return realloc(block, new_size);
-    }
-    free(block);
-    return NULL;
-}
-
 static bool make_room(const struct files *files, struct file *file, size_t capacity)
 {
-    char *larger = resize(files, file->bytes, file->capacity, capacity);
+    char *larger =
+        files->memory->resize(files->memory->user, file->bytes, file->capacity, capacity);
     if (!larger) {
         return false;
     }
@@ -128,7 +117,7 @@ static const char *why_not_a_file(mode_t mode)
 static void file_free(const struct files *files, struct file *file)
 {
     if (file->bytes) {
-        resize(files, file->bytes, file->capacity, 0);
+        files->memory->resize(files->memory->user, file->bytes, file->capacity, 0);
     }
     free(file->name);
     free(file);

@@ -22,7 +22,7 @@
 struct file;
 
 struct files {
-    const struct stave_allocator *memory; /* for the texts; NULL: malloc */
+    const struct stave_allocator *memory; /* for the texts */
     struct file *first;
     char *reason; /* why the last text could not be read */
 };

@@ -12,14 +12,14 @@
 #define ALIGNMENT _Alignof(max_align_t)
 
 struct region {
-    unsigned char *start;
+    unsigned char *start; /* NULL: there is none */
     _Atomic size_t taken; /* may pass REGION: then nothing more is taken */
 };
 
 static bool is_in(const struct region *region, const void *block)
 {
     const unsigned char *at = block;
-    return at >= region->start && at < region->start + REGION;
+    return region->start != NULL && at >= region->start && at < region->start + REGION;
 }
 
 static size_t room_of(size_t size)
@@ -67,16 +67,17 @@ static void *resize(void *user, void *block, size_t old_size, size_t new_size)
 
 const struct stave_allocator *memory_begin(void)
 {
-    static struct region region;
+    static struct region region = {.taken = REGION};
     static const struct stave_allocator allocator = {resize, &region};
     /* One large page more, so that the region can begin where a large page does. */
     unsigned char *mapped = mmap(NULL, REGION + LARGE_PAGE, PROT_READ | PROT_WRITE,
                                  MAP_PRIVATE | MAP_ANONYMOUS | MAP_NORESERVE, -1, 0);
     if (mapped == MAP_FAILED) {
-        return NULL;
+        return &allocator;
     }
     size_t past = (size_t)mapped % LARGE_PAGE;
     region.start = past ? mapped + (LARGE_PAGE - past) : mapped;
+    region.taken = 0;
 #ifdef MADV_HUGEPAGE
     (void)madvise(region.start, REGION, MADV_HUGEPAGE); /* if not, in small pages */
 #endif

@@ -11,7 +11,7 @@
 
 #include "stave.h"
 
-/* The allocator for the one run of this process. NULL where the region cannot be had: malloc then. */
+/* The allocator for the one run of this process: where the region cannot be had, all is from malloc. */
 const struct stave_allocator *memory_begin(void);
 
 #endif

@@ -228,8 +228,7 @@ static void extent_widen(struct arena *arena, const struct axis *axis, struct ex
 static struct number reading_steps(struct arena *arena, const struct axis *axis,
                                    const struct measure *measure)
 {
-    struct number steps = axis->has_step ? axis->step : NUMBER_ZERO;
-    return measure->stepping == TREE_STEP_NONE ? steps : number_add(arena, steps, measure->step);
+    return number_add(arena, axis_fineness(axis), measure_fineness(measure));
 }
 
 static void length_differs(struct resolving *resolving, const struct axis *axis,

@@ -4,12 +4,6 @@
 #include "base/text.h"
 #include "finding/resolve.h"
 
-static uint64_t all_values(const struct observation *observation)
-{
-    return observation->value_count >= 64 ? UINT64_MAX
-                                          : (UINT64_C(1) << observation->value_count) - 1;
-}
-
 /* A reading that was not taken may be anything in the range that the book declares. */
 static struct reading reading_missing(const struct recorded *recorded)
 {
@@ -21,7 +15,7 @@ static struct reading reading_missing(const struct recorded *recorded)
     } else {
         reading.low = reading.high = reading.middle = NUMBER_ZERO;
         reading.unit = unit_none();
-        reading.values = all_values(recorded->observation);
+        reading.values = observation_values(recorded->observation);
     }
     return reading;
 }
@@ -280,8 +274,7 @@ bool reading_got_better(struct arena *arena, const struct measure *measure,
     struct number better = measure->smaller_is_worse
                                ? number_subtract(arena, now->low, before->high)
                                : number_subtract(arena, before->low, now->high);
-    struct number fine = measure->stepping == TREE_STEP_NONE ? NUMBER_ZERO : measure->step;
-    return number_compare(arena, better, fine) > 0;
+    return number_compare(arena, better, measure_fineness(measure)) > 0;
 }
 
 const char *reading_phrase(struct arena *arena, const struct reading *reading)
@@ -406,7 +399,7 @@ static bool answer_by_word(struct resolving *resolving, const struct tree_readin
         typed->sort == TREE_READ_FIRST || typed->sort == TREE_READ_NEW) {
         return false;
     }
-    uint32_t index = name_find(record_names(resolving->arena, kind), kind->record_count, word.text);
+    uint32_t index = record_find(kind, word.text);
     struct tree_reading named = *typed;
     named.name = word;
     if (index != NAME_NONE) {

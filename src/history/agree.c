@@ -42,8 +42,7 @@ static bool agree_axis(struct arena *arena, struct problems *problems, const str
                        const struct finding *now, uint32_t a)
 {
     const struct axis *axis = &now->part->axes[a];
-    struct number fine =
-        axis->has_step ? number_multiply(arena, axis->step, NUMBER_INT(2)) : NUMBER_ZERO;
+    struct number fine = number_multiply(arena, axis_fineness(axis), NUMBER_INT(2));
     struct number gap = least_gap(arena, &before->extents[a], &now->extents[a]);
     if (number_compare(arena, gap, fine) > 0) {
         moved(problems, before, now, axis->name);
@@ -240,10 +239,9 @@ static bool is_as_firm(struct arena *arena, const struct recorded *recorded,
         return !held->values || !now->values ||
                __builtin_ctzll(now->values) >= __builtin_ctzll(held->values);
     }
-    struct number fine = measure->stepping == TREE_STEP_NONE ? NUMBER_ZERO : measure->step;
     struct number better = measure->smaller_is_worse ? number_subtract(arena, now->high, held->high)
                                                      : number_subtract(arena, held->low, now->low);
-    return number_compare(arena, better, fine) <= 0;
+    return number_compare(arena, better, measure_fineness(measure)) <= 0;
 }
 
 void agree_readings(struct arena *arena, struct problems *problems, const struct finding **firm,

@@ -229,17 +229,10 @@ static struct lattice *lattice_sum(struct arena *arena, struct lattice *a, struc
 
 /* ---- products ---------------------------------------------------------------------- */
 
-static const struct expression *see_through(const struct expression *expression)
-{
-    while (expression->sort == EXPRESSION_RECKONED)
-        expression = expression->reckon->value;
-    return expression;
-}
-
 static bool expression_equal(const struct expression *a, const struct expression *b)
 {
-    a = see_through(a);
-    b = see_through(b);
+    a = expression_see_through(a);
+    b = expression_see_through(b);
     if (a == b)
         return true;
     if (a->sort != b->sort)
@@ -423,7 +416,7 @@ static struct lattice *lattice_of_multiply(struct build *build, const struct exp
 static struct lattice *lattice_of_divide(struct build *build, const struct expression *expression)
 {
     struct lattice *left = lattice_of(build, expression->left);
-    struct number divisor = see_through(expression->right)->value; /* a figure, not zero */
+    struct number divisor = expression_see_through(expression->right)->value; /* a figure, not zero */
     return lattice_scale(build->scratch, left,
                          number_divide(build->scratch, NUMBER_INT(1), divisor));
 }

@@ -37,20 +37,10 @@ static void gather_zone(struct gathering *gathering, const struct zone *zone, bo
         gather_zone(gathering, zone->outside[i], seen);
 }
 
-static bool same_places(const struct place_line *a, const struct place_line *b)
-{
-    if (a->count != b->count)
-        return false;
-    for (uint32_t i = 0; i < a->count; i++)
-        if (!number_equal(a->at[i], b->at[i]))
-            return false;
-    return true;
-}
-
 static void gather_line(struct gathering *gathering, const struct place_line *line)
 {
     for (uint32_t i = 0; i < GATHERED_LINES && i < gathering->line_count; i++)
-        if (same_places(gathering->lines[i], line))
+        if (place_line_same_places(gathering->lines[i], line))
             return;
     gathering->lines[gathering->line_count++ % GATHERED_LINES] = line;
     for (uint32_t i = 0; i < line->count; i++)
@@ -293,23 +283,28 @@ static uint64_t *rest_of(struct build *build, const struct zone *zone, uint64_t 
     return rest;
 }
 
+static void set_if_rest(const uint64_t *rest, size_t at, uint64_t *bits)
+{
+    if (!rest || bit_get(rest, at))
+        bit_set(bits, at);
+}
+
 /* Sets the cells of the box from `at` on, over the axes from `axis` on, but those not in `rest`. */
 static void fill_box(const struct docket *docket, bool *const *box, const uint64_t *rest,
                      uint32_t axis, size_t at, uint64_t *bits)
 {
-    bool last = axis + 1 >= docket->axis_count;
+    bool last = axis + 1 == docket->axis_count;
     if (axis == docket->axis_count) { /* a part without axes: one cell */
-        if (!rest || bit_get(rest, at))
-            bit_set(bits, at);
+        set_if_rest(rest, at, bits);
         return;
     }
     uint32_t step = stride(docket, axis);
     for (uint32_t cell = 0; cell < docket->axes[axis].cell_count; cell++) {
         size_t next = at + (size_t)cell * step;
-        if (box[axis][cell] && !last)
+        if (box[axis][cell] && last)
+            set_if_rest(rest, next, bits);
+        else if (box[axis][cell])
             fill_box(docket, box, rest, axis + 1, next, bits);
-        else if (box[axis][cell] && (!rest || bit_get(rest, next)))
-            bit_set(bits, next);
     }
 }
 

@@ -116,14 +116,24 @@ const struct place_line *place_line_level(struct arena *arena, const struct plac
     return level;
 }
 
+bool place_line_same_places(const struct place_line *a, const struct place_line *b)
+{
+    if (a->count != b->count)
+        return false;
+    for (uint32_t i = 0; i < a->count; i++)
+        if (!number_equal(a->at[i], b->at[i]))
+            return false;
+    return true;
+}
+
 bool place_line_equal(const struct place_line *a, const struct place_line *b)
 {
     if (a == b)
         return true;
-    if (!a || !b || a->count != b->count)
+    if (!a || !b || !place_line_same_places(a, b))
         return false;
     for (uint32_t i = 0; i < a->count; i++)
-        if (!number_equal(a->at[i], b->at[i]) || !number_equal(a->value[i], b->value[i]))
+        if (!number_equal(a->value[i], b->value[i]))
             return false;
     return true;
 }

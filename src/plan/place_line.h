@@ -38,6 +38,7 @@ const struct place_line *place_line_pick(struct arena *arena, const struct place
 /* A level line with the reach of another. */
 const struct place_line *place_line_level(struct arena *arena, const struct place_line *reach,
                                           struct number value);
+bool place_line_same_places(const struct place_line *a, const struct place_line *b);
 bool place_line_equal(const struct place_line *a, const struct place_line *b);
 
 #endif

@@ -106,16 +106,6 @@ bool limit_alike(struct arena *arena, const struct plan_limit *a, const struct p
 
 /* ---- dockets --------------------------------------------------------------------------------- */
 
-static bool names_alike(const char *const *a, uint32_t a_count, const char *const *b,
-                        uint32_t b_count)
-{
-    bool alike = a_count == b_count;
-    for (uint32_t i = 0; alike && i < a_count; i++) {
-        alike = strcmp(a[i], b[i]) == 0;
-    }
-    return alike;
-}
-
 static bool record_alike(const struct recorded *a, const struct recorded *b)
 {
     if (!a->measure || !b->measure) {
@@ -172,9 +162,10 @@ bool docket_alike(struct arena *arena, const struct docket *a, const struct dock
         a->by_place != b->by_place || a->side_count != b->side_count ||
         a->cell_count != b->cell_count || a->limit_count != b->limit_count ||
         a->variable_count != b->variable_count || a->kind->record_count != b->kind->record_count ||
-        !names_alike(a->part->sides, a->part->side_count, b->part->sides, b->part->side_count) ||
-        !names_alike(a->part->places, a->part->place_count, b->part->places,
-                     b->part->place_count) ||
+        !names_alike(a->part->sides, a->part->side_count, b->part->sides, b->part->side_count,
+                     called_alike, NULL) ||
+        !names_alike(a->part->places, a->part->place_count, b->part->places, b->part->place_count,
+                     called_alike, NULL) ||
         !axes_alike(a, b)) {
         return false;
     }

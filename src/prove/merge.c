@@ -19,7 +19,6 @@ struct merging {
     uint32_t *records[2]; /* by record of a side: in the kind of both */
     uint64_t **value_of;  /* by record of the second: its values' bits in the first's; else NULL */
     uint32_t *variables[2]; /* by variable of a side: in the docket of both */
-    uint32_t of_first;      /* variables of the first side, which stand first */
     uint32_t axis_of[BOOK_AXES], side_of[BOOK_SIDES];
     uint32_t *place_of;
     size_t tie_capacity, variable_capacity;
@@ -420,9 +419,7 @@ static const struct expression *carry(struct merging *merging, const struct expr
 
 static bool same_measures(const struct expression *a, const struct expression *b)
 {
-    while (a->sort == EXPRESSION_RECKONED) {
-        a = a->reckon->value;
-    }
+    a = expression_see_through(a);
     if (a->sort != b->sort) {
         return false;
     }
@@ -477,7 +474,10 @@ static uint32_t merge_variable(struct merging *merging, uint32_t side,
         own.factors[0] = carry(merging, own.factors[0]);
         own.factors[1] = carry(merging, own.factors[1]);
     }
-    for (uint32_t v = merging->kind->record_count; side == 1 && v < merging->of_first; v++) {
+    /* Those of the first side that are no records stand behind the records, each by itself. */
+    const struct docket *first = merging->sides[0];
+    uint32_t end = merging->kind->record_count + first->variable_count - first->kind->record_count;
+    for (uint32_t v = merging->kind->record_count; side == 1 && v < end; v++) {
         if (variable_same(merging, &docket->variables[v], &own)) {
             return v;
         }
@@ -509,7 +509,6 @@ static void merge_variables(struct merging *merging)
                                               ? merging->records[side][v]
                                               : merge_variable(merging, side, &own->variables[v]);
         }
-        merging->of_first = side == 0 ? docket->variable_count : merging->of_first;
     }
 }
 

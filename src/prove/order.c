@@ -149,8 +149,7 @@ static bool ladder_orderly(const struct docket *docket, const struct plan_limit 
 /* May what is so related to a bound stop being so as the value goes? */
 static bool may_leave(enum goes goes, enum tree_relation relation)
 {
-    bool upper = relation == TREE_UP_TO || relation == TREE_BELOW;
-    return (goes & (upper ? GOES_UP : GOES_DOWN)) != 0;
+    return (goes & (relation_is_upper(relation) ? GOES_UP : GOES_DOWN)) != 0;
 }
 
 static enum goes gets_worse(enum goes goes, const struct measure *measure)
@@ -170,10 +169,8 @@ static bool leaves_filter(const struct filter *filter, const struct recorded *re
     if (filter->observation != recorded->observation) {
         return false;
     }
-    uint64_t all = recorded->observation->value_count >= 64
-                       ? UINT64_MAX
-                       : bit(recorded->observation->value_count) - 1;
-    uint64_t worse = filter->values ? all & ~((filter->values & -filter->values) - 1) : 0;
+    uint64_t least = filter->values & -filter->values;
+    uint64_t worse = least ? observation_values(recorded->observation) & ~(least - 1) : 0;
     return filter->values != worse; /* not every level from the least that it takes */
 }
 
@@ -200,7 +197,7 @@ static bool company_lessens(const struct docket *docket, const struct aggregate 
                 (aggregate->distance &&
                  (gets_worse(expression_goes(aggregate->distance, measure), measure) & GOES_DOWN)));
     }
-    if (!aggregate_has_itself(aggregate, docket->kind)) {
+    if (!aggregate_names(aggregate, docket->kind)) {
         return false;
     }
     if (measure && aggregate->value &&
@@ -213,20 +210,6 @@ static bool company_lessens(const struct docket *docket, const struct aggregate 
         }
     }
     return false;
-}
-
-/* The first such aggregate of the docket, or NULL. */
-static const struct aggregate *lessening(const struct docket *docket, uint32_t coordinate)
-{
-    for (uint32_t v = docket->kind->record_count;
-         coordinate < docket->kind->record_count && v < docket->variable_count; v++) {
-        const struct variable *variable = &docket->variables[v];
-        if (variable->sort == VARIABLE_COMPANY &&
-            company_lessens(docket, variable->aggregate, coordinate)) {
-            return variable->aggregate;
-        }
-    }
-    return NULL;
 }
 
 /* ---- two worlds ------------------------------------------------------------------------------ */
@@ -381,6 +364,24 @@ static const char *coordinate_name(struct arena *arena, const struct docket *doc
                : company_name(arena, docket->variables[coordinate].aggregate);
 }
 
+/* Why order is not proved where an aggregate of the docket may get less; NULL where none does. */
+static const char *company_less(struct arena *arena, const struct docket *docket,
+                                uint32_t coordinate)
+{
+    uint32_t records = docket->kind->record_count;
+    for (uint32_t v = records; coordinate < records && v < docket->variable_count; v++) {
+        const struct variable *variable = &docket->variables[v];
+        if (variable->sort == VARIABLE_COMPANY &&
+            company_lessens(docket, variable->aggregate, coordinate)) {
+            return text_format(
+                arena, "the finding is in its own company, and '%s' may get less as %s gets worse",
+                company_name(arena, variable->aggregate),
+                coordinate_name(arena, docket, coordinate));
+        }
+    }
+    return NULL;
+}
+
 static void keep(struct proving *proving, const struct asking *asking, uint32_t limit,
                  enum found_world found, const char *structure)
 {
@@ -449,12 +450,9 @@ static void prove_coordinate(struct proving *proving, const struct asking *askin
         claim->reason = product ? "a product of readings of which one lessens it" : "too much work";
         return;
     }
-    const struct aggregate *less = lessening(docket, asking->coordinate);
+    const char *less = company_less(proving->arena, docket, asking->coordinate);
     if (!bad && less) {
-        claim->reason =
-            text_format(proving->arena,
-                        "the finding is in its own company, and '%s' may get less as %s gets worse",
-                        company_name(proving->arena, less), name);
+        claim->reason = less;
         return;
     }
     if (!bad) {
@@ -475,10 +473,7 @@ static void prove_coordinate(struct proving *proving, const struct asking *askin
     claim->rule = "two worlds that differ in it alone";
     keep(proving, asking, UINT32_MAX, found, NULL);
     if (found == WORLD_NONE && less) {
-        claim->reason =
-            text_format(proving->arena,
-                        "the finding is in its own company, and '%s' may get less as %s gets worse",
-                        company_name(proving->arena, less), name);
+        claim->reason = less;
     } else if (found == WORLD_NONE) {
         claim->answer = STAVE_PROVED; /* another limit is always worse there */
     } else if (found == WORLD_SOME && list.shown) {

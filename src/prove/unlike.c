@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "book/alike.h"
 #include "book/family.h"
 
 struct lister {
@@ -64,6 +65,11 @@ static uint32_t common_names(const struct lister *lister, const char *const *fir
 static bool is_called(const struct lister *lister, const char *first, const char *second)
 {
     return strcmp(pair_name(lister->names, first), second) == 0;
+}
+
+static bool called_in_second(const void *lister, const char *first, const char *second)
+{
+    return is_called(lister, first, second);
 }
 
 /* ---- words ------------------------------------------------------------------------------------------ */
@@ -162,11 +168,10 @@ static void list_models(struct lister *lister)
 static bool takes_alike(const struct fact *a, const struct fact_set *of_a, const struct fact *b,
                         const struct fact_set *of_b)
 {
-    bool alike = a->is_range == b->is_range && a->from == b->from && a->to == b->to &&
-                 a->value_count == b->value_count && of_a->all == of_b->all;
-    for (uint32_t i = 0; alike && i < a->value_count; i++) {
-        alike = strcmp(a->values[i], b->values[i]) == 0;
-    }
+    bool alike =
+        a->is_range == b->is_range && a->from == b->from && a->to == b->to &&
+        names_alike(a->values, a->value_count, b->values, b->value_count, called_alike, NULL) &&
+        of_a->all == of_b->all;
     return alike &&
            (of_a->all || (fact_set_within(a, of_a, of_b) && fact_set_within(b, of_b, of_a)));
 }
@@ -220,12 +225,6 @@ static bool same_rounding(const struct measure *a, const struct measure *b)
            number_equal(a->step, b->step);
 }
 
-/* By how much a reading may be better than the one before and need no word of repair. */
-static struct number fineness(const struct measure *measure)
-{
-    return measure->stepping == TREE_STEP_NONE ? NUMBER_ZERO : measure->step;
-}
-
 /* Can a reading come to a better value than before? Not where it was as read and is now rounded to worse. */
 static bool rounds_better(const struct measure *a, const struct measure *b)
 {
@@ -237,14 +236,15 @@ static void list_measure(struct lister *lister, const struct measure *a, const s
 {
     struct arena *arena = lister->arena;
     bool in_range = number_equal(a->from, b->from) && number_equal(a->to, b->to);
-    if (in_range && same_rounding(a, b) && number_equal(fineness(a), fineness(b)) &&
-        a->smaller_is_worse == b->smaller_is_worse) {
+    /* What got better by more than a step needs a word of repair. */
+    bool as_fine = number_equal(measure_fineness(a), measure_fineness(b));
+    if (in_range && same_rounding(a, b) && as_fine && a->smaller_is_worse == b->smaller_is_worse) {
         return;
     }
     /* Wider takes in what was refused; narrower leaves less that a reading which was not taken may be. */
     add(lister, text_format(arena, "measure %s", a->name), measure_words(arena, a, a->unit),
         measure_words(arena, b, a->unit), a->span, b->span,
-        !in_range || rounds_better(a, b) || !number_equal(fineness(a), fineness(b)));
+        !in_range || rounds_better(a, b) || !as_fine);
 }
 
 static void list_measures(struct lister *lister)
@@ -275,10 +275,10 @@ static void list_observation(struct lister *lister, const struct observation *a,
     uint32_t common = common_names(lister, a->values, a->value_count, b->values, b->value_count);
     bool alike = common == a->value_count && common == b->value_count;
     bool levels[2] = {a->sort == TREE_LEVELS, b->sort == TREE_LEVELS};
-    bool in_order = true; /* of levels: it tells which is worse */
-    for (uint32_t i = 0; alike && levels[0] && levels[1] && i < a->value_count; i++) {
-        in_order = in_order && is_called(lister, a->values[i], b->values[i]);
-    }
+    /* Of levels the order tells which is worse. */
+    bool in_order =
+        !levels[0] || !levels[1] ||
+        names_alike(a->values, a->value_count, b->values, b->value_count, called_in_second, lister);
     if (alike && in_order && levels[0] == levels[1]) {
         return;
     }
@@ -364,8 +364,7 @@ static void compare_axes(struct lister *lister, const struct part *a, const stru
             }
             /* Longer takes in what was refused; shorter leaves fewer places for damage whose place was not
              * written; a coarser step lets readings differ by more. */
-            struct number steps[2] = {x->has_step ? x->step : NUMBER_ZERO,
-                                      y->has_step ? y->step : NUMBER_ZERO};
+            struct number steps[2] = {axis_fineness(x), axis_fineness(y)};
             bool in_range = number_equal(x->from, y->from) && number_equal(x->to, y->to);
             likeness->same = likeness->same && in_range && number_equal(steps[0], steps[1]);
             likeness->loosens = likeness->loosens || !in_range ||
