@@ -200,7 +200,9 @@ STAVE_API enum stave_status stave_record_read_line(const struct stave_host *host
                                                    const struct stave_text *line,
                                                    stave_record **record);
 STAVE_API void stave_record_free(stave_record *record);
-/* The book by which a record is judged: of a family, that of its model. NULL where it has errors. */
+/* The book by which a record is judged: of a family, that of its model. NULL where it has errors. Where
+ * the model is open, it is the first that may apply; the verdict's own is
+ * stave_book_of(book, verdict->book->model). */
 STAVE_API const stave_book *stave_record_book(const stave_record *record);
 STAVE_API const struct stave_problem *stave_record_problems(const stave_record *record,
                                                             size_t *count);

@@ -118,28 +118,10 @@ static enum exit_status draw_all(const struct drawing *drawing)
     return status;
 }
 
-static enum exit_status draw(struct drawing *drawing)
-{
-    struct run *run = drawing->run;
-    const struct options *options = run->options;
-    const stave_book *book = run->record ? stave_record_book(run->record) : run->book;
-    enum stave_status status = stave_outline_make(&run->host, book, &drawing->outline);
-    if (status == STAVE_OK && options->with) {
-        status = stave_assess(&run->host, run->record, &drawing->verdict);
-    }
-    if (status != STAVE_OK) {
-        return run_refused(run, status, options->with ? options->with : "the book");
-    }
-    return options->into                  ? draw_all(drawing)
-           : options->argument_count == 2 ? draw_one(drawing, options->arguments[1])
-                                          : list(drawing);
-}
-
-/* An inspection is drawn over the limits of its own model: another that was asked for is an error. */
-static enum exit_status check_model(struct run *run)
+/* An inspection is drawn over the limits that it is judged by: another model that was asked for is an error. */
+static enum exit_status check_model(struct run *run, const char *own)
 {
     const char *asked = run->options->model;
-    const char *own = stave_book_facts(stave_record_book(run->record))->model;
     if (!asked || strcmp(asked, own) == 0) {
         return EXIT_YES;
     }
@@ -147,6 +129,33 @@ static enum exit_status check_model(struct run *run)
               own[0] ? "model '" : "a book without models", own, own[0] ? "'" : "");
     page_line(&run->err, 2, 4, "help: leave out '--for', or '--with'");
     return EXIT_INPUT;
+}
+
+static enum exit_status draw(struct drawing *drawing)
+{
+    struct run *run = drawing->run;
+    const struct options *options = run->options;
+    const stave_book *book = run->book;
+    enum stave_status status = STAVE_OK;
+    if (options->with) {
+        status = stave_assess(&run->host, run->record, &drawing->verdict);
+    }
+    if (status == STAVE_OK && options->with) {
+        enum exit_status checked = check_model(run, drawing->verdict->book->model);
+        if (checked != EXIT_YES) {
+            return checked;
+        }
+        book = run_judged_by(run, drawing->verdict);
+    }
+    if (status == STAVE_OK) {
+        status = stave_outline_make(&run->host, book, &drawing->outline);
+    }
+    if (status != STAVE_OK) {
+        return run_refused(run, status, options->with ? options->with : "the book");
+    }
+    return options->into                  ? draw_all(drawing)
+           : options->argument_count == 2 ? draw_one(drawing, options->arguments[1])
+                                          : list(drawing);
 }
 
 enum exit_status command_draw(struct run *run)
@@ -162,7 +171,6 @@ enum exit_status command_draw(struct run *run)
                                             : run_read_model(run, options->arguments[0]);
     if (status == EXIT_YES && options->with) {
         status = run_read_record(run, options->with);
-        status = status == EXIT_YES ? check_model(run) : status;
     }
     if (status != EXIT_YES) {
         return status;

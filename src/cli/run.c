@@ -325,11 +325,17 @@ static enum exit_status flight_status(enum stave_flight flight)
                                        : EXIT_UNKNOWN;
 }
 
+const stave_book *run_judged_by(const struct run *run, const stave_verdict *verdict)
+{
+    const stave_book *of = stave_book_of(run->owned[0], verdict->book->model);
+    return of ? of : stave_record_book(run->record);
+}
+
 static enum stave_status show_page(struct run *run, const stave_verdict *verdict)
 {
     stave_outline *outline;
     enum stave_status status =
-        stave_outline_make(&run->host, stave_record_book(run->record), &outline);
+        stave_outline_make(&run->host, run_judged_by(run, verdict), &outline);
     if (status == STAVE_OK) {
         show_report(&run->out, outline, verdict);
         stave_outline_free(outline);

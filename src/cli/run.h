@@ -67,6 +67,9 @@ enum exit_status run_read_record(struct run *run, const char *path);
 /* Reads the earlier inspections that the options name, and leaves them and the history in `run`. */
 enum exit_status run_read_earlier(struct run *run);
 
+/* The book of the model that run->record was judged by: where that is open, the one that gives the worst. */
+const stave_book *run_judged_by(const struct run *run, const stave_verdict *verdict);
+
 /* Judges run->record and shows the verdict. */
 enum exit_status run_verdict(struct run *run);
 
