@@ -21,8 +21,10 @@
 %define api.value.type union
 %define api.header.include {"read/parse.h"}
 %define parse.error custom
-%define parse.lac full
-%define parse.lac.es-capacity-initial {2000}
+/* So an error is seen before anything is reduced that the next token forbids, and what was expected is
+ * exact, without a trial run at each token. */
+%define lr.type canonical-lr
+%define lr.default-reduction consistent
 %locations
 %expect 0
 %param {struct reader *reader}
@@ -70,7 +72,7 @@ static void grammar_error(const struct span *span, struct reader *reader, const 
 /* In the order in which a message names what was expected. */
 %token <struct number> NUMBER "a figure"
 %token <const struct unit *> UNIT "a unit"
-%token <const char *> NAME "a name"
+%token <struct tree_word *> NAME "a name"
 %token STRING "a string in double quotes" DATE "a date such as 2026-03-01"
 %token DOTS "'..'" PLUS_MINUS "'+/-'" PLUS "'+'" MINUS "'-'" TIMES "'*'" OVER_SIGN "'/'"
 %token OPEN "'('" CLOSE "')'"
@@ -99,14 +101,14 @@ static void grammar_error(const struct span *span, struct reader *reader, const 
 %token COMMA "','" REMARK "a remark" LINE_END "the end of the line"
 %token END 0 "the end"
 
-%type <struct tree_word *> name string remark instance dated each_of
+%type <struct tree_word *> string remark instance dated each_of
 %type <struct tree_words *> name_ring names or_ring or_names outcome_ring outcomes
 %type <struct tree_word *> outcome like
 %type <struct tree_words *> served fact_values
 %type <struct tree_effect *> where effect_ring effect
 %type <struct tree_spans *> span_ring span
 %type <struct tree_quantity *> quantity whole read_to
-%type <struct tree_tail *> tail_ring tails
+%type <struct tree_tail *> tail tail_ring tails
 %type <struct build_count *> count
 %type <struct build_step *> stepping
 %type <struct build_values *> values
@@ -151,7 +153,7 @@ lines
 statement
     : STAVE NUMBER                      { build_version(reader, @$, @2); }
 
-    | BOOK name string                  { build_head(reader, @$, $2, $3); }
+    | BOOK NAME string                  { build_head(reader, @$, $2, $3); }
     | IN_BOOK EDITION STRING dated      { build_edition(reader, @$, build_string(reader, @3), $4); }
     | IN_BOOK FOR MODEL names           { build_models(reader, $4); }
     | IN_BOOK JUDGE GUARDED             { build_judge(reader, @$, false); }
@@ -162,16 +164,16 @@ statement
 
     | SCALE                             { build_scale(reader, @$); }
     | IN_SCALE NO FLIGHT                { build_no_flight(reader, @$); }
-    | IN_SCALE name string tails        { build_outcome(reader, @$, $2, $3, $4); }
+    | IN_SCALE NAME string tails        { build_outcome(reader, @$, $2, $3, $4); }
 
-    | IN_PART AXIS name quantity DOTS quantity read_to string
+    | IN_PART AXIS NAME quantity DOTS quantity read_to string
                                         { build_axis(reader, @$, $3, $4, $6, $7, $8); }
     | IN_PART SIDE names meet           { build_sides(reader, $3, $4); }
     | IN_PART PLACE names               { build_places(reader, $3); }
 
     | IN_KIND LOOK STRING               { build_look(reader, build_string(reader, @3)); }
     | IN_KIND CAUTION STRING            { build_caution(reader, build_string(reader, @3)); }
-    | IN_KIND EACH SIDE WHERE name      { build_each_side(reader, $5); }
+    | IN_KIND EACH SIDE WHERE NAME      { build_each_side(reader, $5); }
 
     | IN_CURVE quantity quantity        { build_point(reader, @$, $2, $3); }
 
@@ -184,9 +186,9 @@ statement
     | change shared
     | drop dropped
 
-    | FACT name whole DOTS whole string { build_fact_range(reader, @$, $2, $3, $5, $6); }
-    | FACT name fact_values string      { build_fact_values(reader, @$, $2, $3, $4); }
-    | MODEL name string like served where tails
+    | FACT NAME whole DOTS whole string { build_fact_range(reader, @$, $2, $3, $5, $6); }
+    | FACT NAME fact_values string      { build_fact_values(reader, @$, $2, $3, $4); }
+    | MODEL NAME string like served where tails
                                         { build_model(reader, @$, $2, $3, $4, $5, $6, $7); }
 
     | EXAMPLE STRING served unconfirmed tails
@@ -211,18 +213,18 @@ statement
     ;
 
 shared
-    : PART name count where_fitted string
+    : PART NAME count where_fitted string
                                         { build_part(reader, @$, $2, $3, $4, $5); }
-    | SEARCH name STRING                { build_search(reader, @$, $2, build_string(reader, @3)); }
+    | SEARCH NAME STRING                { build_search(reader, @$, $2, build_string(reader, @3)); }
     | zone_start zone_items             { build_zone_end(reader, @$); }
-    | MEASURE name quantity DOTS quantity stepping smaller_is_worse string
+    | MEASURE NAME quantity DOTS quantity stepping smaller_is_worse string
                                         { build_measure(reader, @$, $2, $3, $5, $6, $7, $8); }
-    | OBSERVE name values string        { build_observe(reader, @$, $2, $3, $4); }
+    | OBSERVE NAME values string        { build_observe(reader, @$, $2, $3, $4); }
     | KIND names ON names records       { build_kind(reader, @$, $2, $4, $5); }
-    | CURVE name ALONG name tails       { build_curve(reader, @$, $2, $4, $5); }
-    | RECKON name AS expression         { build_reckon(reader, @$, $2, $4); }
+    | CURVE NAME ALONG NAME tails       { build_curve(reader, @$, $2, $4, $5); }
+    | RECKON NAME AS expression         { build_reckon(reader, @$, $2, $4); }
     | LIMIT names ON names gap tails    { build_limit(reader, @$, $2, $4, $5, $6); }
-    | CHECK name ON names records tails { build_check(reader, @$, $2, $4, $5, $6); }
+    | CHECK NAME ON names records tails { build_check(reader, @$, $2, $4, $5, $6); }
     ;
 
 /* ---- a family of models ------------------------------------------------------------ */
@@ -237,14 +239,14 @@ drop
     ;
 
 dropped
-    : PART name                         { build_dropped(reader, @$, TREE_PARTS, $2); }
-    | SEARCH name                       { build_dropped(reader, @$, TREE_SEARCHES, $2); }
-    | ZONE name                         { build_dropped(reader, @$, TREE_ZONES, $2); }
-    | MEASURE name                      { build_dropped(reader, @$, TREE_MEASURES, $2); }
-    | OBSERVE name                      { build_dropped(reader, @$, TREE_OBSERVES, $2); }
-    | CURVE name                        { build_dropped(reader, @$, TREE_CURVES, $2); }
-    | RECKON name                       { build_dropped(reader, @$, TREE_RECKONS, $2); }
-    | CHECK name                        { build_dropped(reader, @$, TREE_CHECKS, $2); }
+    : PART NAME                         { build_dropped(reader, @$, TREE_PARTS, $2); }
+    | SEARCH NAME                       { build_dropped(reader, @$, TREE_SEARCHES, $2); }
+    | ZONE NAME                         { build_dropped(reader, @$, TREE_ZONES, $2); }
+    | MEASURE NAME                      { build_dropped(reader, @$, TREE_MEASURES, $2); }
+    | OBSERVE NAME                      { build_dropped(reader, @$, TREE_OBSERVES, $2); }
+    | CURVE NAME                        { build_dropped(reader, @$, TREE_CURVES, $2); }
+    | RECKON NAME                       { build_dropped(reader, @$, TREE_RECKONS, $2); }
+    | CHECK NAME                        { build_dropped(reader, @$, TREE_CHECKS, $2); }
     | KIND names                        { build_dropped_kind(reader, @$, $2); }
     | LIMIT names ON names              { build_dropped_limit(reader, @$, $2, $4); }
     ;
@@ -256,7 +258,7 @@ fact_values
 
 like
     : %empty                            { $$ = NULL; }
-    | LIKE name                         { $$ = $2; }
+    | LIKE NAME                         { $$ = $2; }
     ;
 
 served
@@ -275,16 +277,16 @@ effect_ring
     ;
 
 effect
-    : name span_ring                    { $$ = build_effect(reader, @$, TREE_WITHIN_SPANS, $1);
+    : NAME span_ring                    { $$ = build_effect(reader, @$, TREE_WITHIN_SPANS, $1);
                                           RING_OPEN($$->spans, $2); }
-    | name relation whole               { $$ = build_effect(reader, @$, TREE_WITHIN_SPANS, $1);
+    | NAME relation whole               { $$ = build_effect(reader, @$, TREE_WITHIN_SPANS, $1);
                                           $$->spans = build_one_sided(reader, @2, $2, $3); }
-    | name IS or_names                  { $$ = build_effect(reader, @$, TREE_AMONG, $1);
+    | NAME IS or_names                  { $$ = build_effect(reader, @$, TREE_AMONG, $1);
                                           $$->values = $3; }
-    | name IS NOT or_names              { $$ = build_effect(reader, @$, TREE_NOT_AMONG, $1);
+    | NAME IS NOT or_names              { $$ = build_effect(reader, @$, TREE_NOT_AMONG, $1);
                                           $$->values = $4; }
-    | name                              { $$ = build_effect(reader, @$, TREE_SAID_YES, $1); }
-    | NOT name                          { $$ = build_effect(reader, @$, TREE_SAID_NO, $2); }
+    | NAME                              { $$ = build_effect(reader, @$, TREE_SAID_YES, $1); }
+    | NOT NAME                          { $$ = build_effect(reader, @$, TREE_SAID_NO, $2); }
     ;
 
 span_ring
@@ -299,13 +301,9 @@ span
 
 /* ---- words, figures, tails ------------------------------------------------------- */
 
-name
-    : NAME                              { $$ = build_fixed_word(reader, @1, $1); }
-    ;
-
 name_ring
-    : name                              { $$ = build_words(reader, NULL, $1); }
-    | name_ring COMMA name              { $$ = build_words(reader, $1, $3); }
+    : NAME                              { $$ = build_words(reader, NULL, $1); }
+    | name_ring COMMA NAME              { $$ = build_words(reader, $1, $3); }
     ;
 
 names
@@ -313,8 +311,8 @@ names
     ;
 
 or_ring
-    : name                              { $$ = build_words(reader, NULL, $1); }
-    | or_ring OR name                   { $$ = build_words(reader, $1, $3); }
+    : NAME                              { $$ = build_words(reader, NULL, $1); }
+    | or_ring OR NAME                   { $$ = build_words(reader, $1, $3); }
     ;
 
 or_names
@@ -336,31 +334,27 @@ quantity
     | NUMBER UNIT                       { $$ = build_quantity(reader, @$, $1, $2); }
     ;
 
+tail
+    : DO STRING                         { $$ = build_tail(reader, @$, TREE_DO,
+                                                          build_string(reader, @2), NULL); }
+    | AGAIN WITHIN quantity             { $$ = build_tail(reader, @$, TREE_AGAIN_WITHIN, NULL, $3); }
+    | WITHIN quantity                   { $$ = build_tail(reader, @$, TREE_WITHIN, NULL, $2); }
+    | PER STRING                        { $$ = build_tail(reader, @$, TREE_PER,
+                                                          build_string(reader, @2), NULL); }
+    | NOTE STRING                       { $$ = build_tail(reader, @$, TREE_NOTE,
+                                                          build_string(reader, @2), NULL); }
+    | EXCEPTION STRING                  { $$ = build_tail(reader, @$, TREE_EXCEPTION,
+                                                          build_string(reader, @2), NULL); }
+    ;
+
 tail_ring
-    : %empty                            { $$ = NULL; }
-    | tail_ring DO STRING               { $$ = build_tail(reader, $1, span_join(@2, @3), TREE_DO,
-                                                          build_string(reader, @3), NULL); }
-    | tail_ring AGAIN WITHIN quantity   { $$ = build_tail(reader, $1, span_join(@2, @4),
-                                                          TREE_AGAIN_WITHIN, NULL, $4); }
-    | tail_ring WITHIN quantity         { $$ = build_tail(reader, $1, span_join(@2, @3),
-                                                          TREE_WITHIN, NULL, $3); }
-    | tail_ring PER STRING              { $$ = build_tail(reader, $1, span_join(@2, @3), TREE_PER,
-                                                          build_string(reader, @3), NULL); }
-    | tail_ring NOTE STRING             { $$ = build_tail(reader, $1, span_join(@2, @3), TREE_NOTE,
-                                                          build_string(reader, @3), NULL); }
-    | tail_ring EXCEPTION STRING        { $$ = build_tail(reader, $1, span_join(@2, @3),
-                                                          TREE_EXCEPTION,
-                                                          build_string(reader, @3), NULL); }
+    : tail                              { $$ = NULL; RING_ADD($$, $1); }
+    | tail_ring tail                    { $$ = $1; RING_ADD($$, $2); }
     ;
 
 tails
-    : tail_ring
-        {
-            $$ = NULL;
-            if ($1) {
-                RING_OPEN($$, $1);
-            }
-        }
+    : %empty                            { $$ = NULL; }
+    | tail_ring                         { RING_OPEN($$, $1); }
     ;
 
 /* ---- the head, parts and zones ----------------------------------------------------- */
@@ -395,7 +389,7 @@ whole
     ;
 
 each_of
-    : name
+    : NAME
     ;
 
 where_fitted
@@ -414,12 +408,12 @@ meet
     ;
 
 meeting_ring
-    : name quantity                     { $$ = build_meeting(reader, NULL, $1, $2); }
-    | meeting_ring COMMA name quantity  { $$ = build_meeting(reader, $1, $3, $4); }
+    : NAME quantity                     { $$ = build_meeting(reader, NULL, $1, $2); }
+    | meeting_ring COMMA NAME quantity  { $$ = build_meeting(reader, $1, $3, $4); }
     ;
 
 zone_start
-    : ZONE name ON name                 { build_zone(reader, $2, $4); }
+    : ZONE NAME ON NAME                 { build_zone(reader, $2, $4); }
     ;
 
 zone_items
@@ -428,9 +422,9 @@ zone_items
     ;
 
 zone_item
-    : name over quantity DOTS below quantity
+    : NAME over quantity DOTS below quantity
                                         { build_zone_range(reader, @$, $1, $2, $3, $5, $6); }
-    | name                              { build_zone_name(reader, $1); }
+    | NAME                              { build_zone_name(reader, $1); }
     | OUTSIDE names                     { build_zone_outside(reader, $2); }
     ;
 
@@ -494,10 +488,10 @@ records
     ;
 
 record_ring
-    : name                              { $$ = build_record(reader, NULL, $1, NULL); }
-    | name ALONG name                   { $$ = build_record(reader, NULL, $1, $3); }
-    | record_ring COMMA name            { $$ = build_record(reader, $1, $3, NULL); }
-    | record_ring COMMA name ALONG name { $$ = build_record(reader, $1, $3, $5); }
+    : NAME                              { $$ = build_record(reader, NULL, $1, NULL); }
+    | NAME ALONG NAME                   { $$ = build_record(reader, NULL, $1, $3); }
+    | record_ring COMMA NAME            { $$ = build_record(reader, $1, $3, NULL); }
+    | record_ring COMMA NAME ALONG NAME { $$ = build_record(reader, $1, $3, $5); }
     ;
 
 /* ---- ladders --------------------------------------------------------------------------- */
@@ -508,8 +502,8 @@ gap
     ;
 
 rung
-    : name conditions tails             { build_rung(reader, @$, false, $1, $2, $3); }
-    | OTHERWISE name tails              { build_rung(reader, @$, true, $2, NULL, $3); }
+    : NAME conditions tails             { build_rung(reader, @$, false, $1, $2, $3); }
+    | OTHERWISE NAME tails              { build_rung(reader, @$, true, $2, NULL, $3); }
     | OTHERWISE NO PUBLISHED LIMIT tails
                                         { build_rung(reader, @$, true, NULL, NULL, $5); }
     ;
@@ -524,17 +518,17 @@ condition_ring
     ;
 
 condition
-    : name bound_ring                   { $$ = build_condition(reader, @$, TREE_COMPARE, $1);
+    : NAME bound_ring                   { $$ = build_condition(reader, @$, TREE_COMPARE, $1);
                                           RING_OPEN($$->bounds, $2); }
-    | name IS or_names                  { $$ = build_condition(reader, @$, TREE_IS, $1);
+    | NAME IS or_names                  { $$ = build_condition(reader, @$, TREE_IS, $1);
                                           $$->values = $3; }
-    | name IS NOT or_names              { $$ = build_condition(reader, @$, TREE_IS_NOT, $1);
+    | NAME IS NOT or_names              { $$ = build_condition(reader, @$, TREE_IS_NOT, $1);
                                           $$->values = $4; }
-    | name                              { $$ = build_condition(reader, @$, TREE_YES, $1); }
-    | NOT name                          { $$ = build_condition(reader, @$, TREE_NO, $2); }
-    | ANY name                          { $$ = build_condition(reader, @$, TREE_ANY, $2); }
+    | NAME                              { $$ = build_condition(reader, @$, TREE_YES, $1); }
+    | NOT NAME                          { $$ = build_condition(reader, @$, TREE_NO, $2); }
+    | ANY NAME                          { $$ = build_condition(reader, @$, TREE_ANY, $2); }
     | AT ANY SIZE                       { $$ = build_condition(reader, @$, TREE_ANY_SIZE, NULL); }
-    | name GROWN since_first BY bound_ring
+    | NAME GROWN since_first BY bound_ring
                                         { $$ = build_condition(reader, @$, TREE_GROWN, $1);
                                           $$->since_first = $3;
                                           RING_OPEN($$->bounds, $5); }
@@ -552,11 +546,11 @@ company_condition
                                           $$->most = *$4;
                                           $$->company = $6;
                                           $6->span = @6; }
-    | TOTAL name OF scoped bound_ring   { $$ = build_condition(reader, @$, TREE_TOTAL, $2);
+    | TOTAL NAME OF scoped bound_ring   { $$ = build_condition(reader, @$, TREE_TOTAL, $2);
                                           $$->company = $4;
                                           $4->span = span_join(@2, @4);
                                           RING_OPEN($$->bounds, $5); }
-    | LARGEST name OF scoped bound_ring { $$ = build_condition(reader, @$, TREE_LARGEST, $2);
+    | LARGEST NAME OF scoped bound_ring { $$ = build_condition(reader, @$, TREE_LARGEST, $2);
                                           $$->company = $4;
                                           $4->span = span_join(@2, @4);
                                           RING_OPEN($$->bounds, $5); }
@@ -575,7 +569,7 @@ company_condition
 
 along
     : %empty                            { $$ = NULL; }
-    | ALONG name                        { $$ = $2; }
+    | ALONG NAME                        { $$ = $2; }
     ;
 
 facing
@@ -594,11 +588,11 @@ company
     ;
 
 scoped
-    : company ON name                   { $$ = build_scope($1, TREE_ON_NAME, NULL, $3); }
-    | company ON name name              { $$ = build_scope($1, TREE_ON_A, $3, $4); }
-    | company ON name SIDE              { $$ = build_scope($1, TREE_ON_A_SIDE, $3, NULL); }
+    : company ON NAME                   { $$ = build_scope($1, TREE_ON_NAME, NULL, $3); }
+    | company ON NAME NAME              { $$ = build_scope($1, TREE_ON_A, $3, $4); }
+    | company ON NAME SIDE              { $$ = build_scope($1, TREE_ON_A_SIDE, $3, NULL); }
     | company ON THE PROPELLER          { $$ = build_scope($1, TREE_ON_PROPELLER, NULL, NULL); }
-    | company WITHIN ANY quantity ALONG name
+    | company WITHIN ANY quantity ALONG NAME
                                         { $$ = build_scope($1, TREE_WITHIN_ANY, NULL, NULL);
                                           $$->window = *$4;
                                           $$->axis = *$6; }
@@ -624,16 +618,16 @@ filter_ring
     ;
 
 filter
-    : name relation expression          { $$ = build_condition(reader, @$, TREE_COMPARE, $1);
+    : NAME relation expression          { $$ = build_condition(reader, @$, TREE_COMPARE, $1);
                                           $$->bounds = build_bound(reader, NULL,
                                                                    span_join(@2, @3), $2, $3);
                                           $$->bounds->next = NULL; }
-    | name IS or_names                  { $$ = build_condition(reader, @$, TREE_IS, $1);
+    | NAME IS or_names                  { $$ = build_condition(reader, @$, TREE_IS, $1);
                                           $$->values = $3; }
-    | name IS NOT or_names              { $$ = build_condition(reader, @$, TREE_IS_NOT, $1);
+    | NAME IS NOT or_names              { $$ = build_condition(reader, @$, TREE_IS_NOT, $1);
                                           $$->values = $4; }
-    | name                              { $$ = build_condition(reader, @$, TREE_YES, $1); }
-    | NOT name                          { $$ = build_condition(reader, @$, TREE_NO, $2); }
+    | NAME                              { $$ = build_condition(reader, @$, TREE_YES, $1); }
+    | NOT NAME                          { $$ = build_condition(reader, @$, TREE_NO, $2); }
     ;
 
 bound_ring
@@ -683,10 +677,10 @@ lesser
 
 primary
     : quantity                          { $$ = build_leaf(reader, @$, $1, NULL); }
-    | name                              { $$ = build_leaf(reader, @$, NULL, $1); }
-    | LARGER name                       { $$ = build_leaf(reader, @$, NULL, $2);
+    | NAME                              { $$ = build_leaf(reader, @$, NULL, $1); }
+    | LARGER NAME                       { $$ = build_leaf(reader, @$, NULL, $2);
                                           $$->sort = TREE_LARGER; }
-    | name TOGETHER                     { $$ = build_leaf(reader, @$, NULL, $1);
+    | NAME TOGETHER                     { $$ = build_leaf(reader, @$, NULL, $1);
                                           $$->sort = TREE_TOGETHER; }
     | OPEN expression CLOSE             { $$ = $2; $$->span = @$; }
     ;
@@ -694,7 +688,7 @@ primary
 /* ---- findings, answers and examples --------------------------------------------------------- */
 
 finding
-    : name instance name at after       { $$ = build_finding(reader, @$, $1, $2, $3, $4, $5); }
+    : NAME instance NAME at after       { $$ = build_finding(reader, @$, $1, $2, $3, $4, $5); }
     ;
 
 instance
@@ -713,12 +707,15 @@ place_ring
     ;
 
 place
-    : name range                        { $$ = build_place(reader, @$, $1, $2); }
-    | name                              { $$ = build_place(reader, @$, $1, NULL); }
+    : NAME range                        { $$ = build_place(reader, @$, $1, $2); }
+    | NAME                              { $$ = build_place(reader, @$, $1, NULL); }
     ;
 
 range
-    : amount                            { $$ = build_range(reader, @$, $1, NULL); }
+    : quantity                          { $$ = build_range(reader, @$, build_amount(reader, $1, NULL),
+                                                           NULL); }
+    | quantity PLUS_MINUS quantity      { $$ = build_range(reader, @$, build_amount(reader, $1, $3),
+                                                           NULL); }
     | amount DOTS amount                { $$ = build_range(reader, @$, $1, $3); }
     ;
 
@@ -744,24 +741,24 @@ reading_ring
 
 reading
     : full_reading
-    | name                              { $$ = build_reading(reader, @$, TREE_READ_YES, $1); }
-    | WAS name range                    { $$ = build_reading(reader, @$, TREE_READ_WAS, $2);
+    | NAME                              { $$ = build_reading(reader, @$, TREE_READ_YES, $1); }
+    | WAS NAME range                    { $$ = build_reading(reader, @$, TREE_READ_WAS, $2);
                                           $$->range = *$3; }
-    | FIRST name range                  { $$ = build_reading(reader, @$, TREE_READ_FIRST, $2);
+    | FIRST NAME range                  { $$ = build_reading(reader, @$, TREE_READ_FIRST, $2);
                                           $$->range = *$3; }
     | NEW                               { $$ = build_reading(reader, @$, TREE_READ_NEW, NULL); }
     ;
 
 full_reading
-    : name range                        { $$ = build_reading(reader, @$, TREE_READ_RANGE, $1);
+    : NAME range                        { $$ = build_reading(reader, @$, TREE_READ_RANGE, $1);
                                           $$->range = *$2; }
-    | name or_names                     { $$ = build_reading(reader, @$, TREE_READ_VALUES, $1);
+    | NAME or_names                     { $$ = build_reading(reader, @$, TREE_READ_VALUES, $1);
                                           $$->values = $2; }
-    | name YES                          { $$ = build_reading(reader, @$, TREE_READ_YES, $1); }
-    | name NO                           { $$ = build_reading(reader, @$, TREE_READ_NO, $1); }
-    | NOT name                          { $$ = build_reading(reader, @$, TREE_READ_NO, $2); }
-    | name NOT SEEN                     { $$ = build_reading(reader, @$, TREE_READ_MISSING, $1); }
-    | name NOT MEASURED                 { $$ = build_reading(reader, @$, TREE_READ_MISSING, $1); }
+    | NAME YES                          { $$ = build_reading(reader, @$, TREE_READ_YES, $1); }
+    | NAME NO                           { $$ = build_reading(reader, @$, TREE_READ_NO, $1); }
+    | NOT NAME                          { $$ = build_reading(reader, @$, TREE_READ_NO, $2); }
+    | NAME NOT SEEN                     { $$ = build_reading(reader, @$, TREE_READ_MISSING, $1); }
+    | NAME NOT MEASURED                 { $$ = build_reading(reader, @$, TREE_READ_MISSING, $1); }
     ;
 
 answer_ring
@@ -792,7 +789,7 @@ bare_reading
     ;
 
 outcome
-    : name
+    : NAME
     | NO PUBLISHED LIMIT                { $$ = build_fixed_word(reader, @$, "no published limit"); }
     ;
 

@@ -545,18 +545,19 @@ static bool check_character(struct source *source, size_t at, size_t length, uin
     return true;
 }
 
-/* How many of the next bytes, eight at a time, are printing ASCII. */
+/* How many of the next bytes, eight at a time, are printing ASCII or line feeds. */
 static size_t plain_run(const char *bytes, size_t size)
 {
-    const uint64_t each = UINT64_C(0x0101010101010101), high = each * 0x80;
+    const uint64_t each = UINT64_C(0x0101010101010101), high = each * 0x80, rest = ~high;
     size_t at = 0;
     for (; size - at >= sizeof(uint64_t); at += sizeof(uint64_t)) {
         uint64_t eight;
         memcpy(&eight, bytes + at, sizeof eight);
-        /* In `low` the high bit of a byte is set where it is below 0x20; in `last` where it is 0x7F
-         * (a byte of 0x80 or more can carry into its neighbour, but is itself a reason to stop). */
-        uint64_t low = (eight - each * 0x20) & ~eight, last = eight + each;
-        if ((low | last | eight) & high) {
+        /* The high bit of a byte says, of its other seven bits alone: 0x20 or more; 0x7F; not 0x0A. */
+        uint64_t seven = eight & rest;
+        uint64_t printing = seven + each * 0x60, last = seven + each;
+        uint64_t other = (seven ^ each * '\n') + rest;
+        if (((~printing & other) | last | eight) & high) {
             break;
         }
     }

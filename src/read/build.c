@@ -200,9 +200,8 @@ void build_apart(struct tree_condition *condition, struct tree_company *company,
     }
 }
 
-struct tree_tail *build_tail(struct reader *reader, struct tree_tail *ring, struct span span,
-                             enum tree_tail_sort sort, const struct tree_word *string,
-                             const struct tree_quantity *quantity)
+struct tree_tail *build_tail(struct reader *reader, struct span span, enum tree_tail_sort sort,
+                             const struct tree_word *string, const struct tree_quantity *quantity)
 {
     struct tree_tail *tail = ARENA_NEW(reader->arena, struct tree_tail);
     tail->sort = sort;
@@ -213,8 +212,7 @@ struct tree_tail *build_tail(struct reader *reader, struct tree_tail *ring, stru
     if (quantity) {
         tail->quantity = *quantity;
     }
-    RING_ADD(ring, tail);
-    return ring;
+    return tail;
 }
 
 /* ---- findings ------------------------------------------------------------------------------ */

@@ -58,8 +58,9 @@ static void find_out(struct reader *reader, struct lexeme *lexeme, const char *b
     }
 }
 
-int lexicon_token(struct reader *reader, const char *bytes, size_t size, GRAMMAR_STYPE *value)
+int lexicon_token(struct reader *reader, struct span span, const char *bytes, GRAMMAR_STYPE *value)
 {
+    size_t size = span.to - span.from;
     uint64_t head = first_bytes(bytes, size), tail = last_bytes(bytes, size);
     uint64_t mixed = (head ^ (tail << 7 | tail >> 57) ^ size) * UINT64_C(0x9E3779B97F4A7C15);
     struct lexeme *lexeme = &reader->lexicon[mixed >> reader->lexicon_shift];
@@ -70,8 +71,8 @@ int lexicon_token(struct reader *reader, const char *bytes, size_t size, GRAMMAR
     }
     if (lexeme->token == TOKEN_UNIT) {
         value->TOKEN_UNIT = lexeme->unit;
-    } else {
-        value->TOKEN_NAME = lexeme->text;
+    } else if (lexeme->token == TOKEN_NAME) {
+        value->TOKEN_NAME = build_fixed_word(reader, span, lexeme->text);
     }
     return lexeme->token;
 }

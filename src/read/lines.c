@@ -254,6 +254,9 @@ static int count_depth(struct reader *reader, int kind, struct span span)
 static bool is_no_figure(const char *bytes, size_t size)
 {
     static const char *const words[] = {"nan", "inf", "infinity"};
+    if ((bytes[0] | 0x20) != 'n' && (bytes[0] | 0x20) != 'i') {
+        return false; /* most names */
+    }
     for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
         size_t same = 0;
         while (same < size && (bytes[same] | 0x20) == words[i][same]) {
@@ -380,7 +383,7 @@ static int any_token(struct reader *reader, GRAMMAR_STYPE *value, struct span *s
         return next_token(reader, value, span);
     }
     int kind = scan_token(reader, value, span);
-    if (kind == TOKEN_LINE_END || kind == TOKEN_END) {
+    if ((kind == TOKEN_LINE_END && reader->previous == TOKEN_COMMA) || kind == TOKEN_END) {
         put_back(reader, &(struct token){.kind = kind, .span = *span});
         return next_token(reader, value, span);
     }

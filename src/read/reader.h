@@ -149,7 +149,7 @@ const char *word_owner(int token);
 void lexicon_begin(struct reader *reader, size_t size);
 /* The token of a word: a reserved word's, a unit's or a name's, with its value. The text of a name is
  * the reader's, one for all places where it stands. Eight bytes from `bytes` on may be read. */
-int lexicon_token(struct reader *reader, const char *bytes, size_t size, GRAMMAR_STYPE *value);
+int lexicon_token(struct reader *reader, struct span span, const char *bytes, GRAMMAR_STYPE *value);
 
 /* ---- figure.c: what is wrong within a token ---------------------------------- */
 
@@ -275,9 +275,8 @@ struct tree_company *build_scope(struct tree_company *company, enum tree_scope s
                                  const struct tree_word *article, const struct tree_word *place);
 void build_apart(struct tree_condition *condition, struct tree_company *company, struct span span,
                  const struct tree_word *axis, struct tree_expression *distance);
-struct tree_tail *build_tail(struct reader *reader, struct tree_tail *ring, struct span span,
-                             enum tree_tail_sort sort, const struct tree_word *string,
-                             const struct tree_quantity *quantity);
+struct tree_tail *build_tail(struct reader *reader, struct span span, enum tree_tail_sort sort,
+                             const struct tree_word *string, const struct tree_quantity *quantity);
 
 /* An amount is a range of its own, which build_range makes whole; `to` NULL: it is the whole. */
 struct tree_range *build_amount(struct reader *reader, struct tree_quantity *middle,
