@@ -183,41 +183,44 @@ static void finding_begin(struct resolving *resolving, const struct part *part,
     layer_begin(resolving, false);
 }
 
-/* NULL where there were problems. The finding has neither its text nor its remark. */
-static struct finding *line_resolve(struct arena *arena, const struct book *book,
-                                    const struct tree_finding *line,
-                                    const struct tree_reading *with,
-                                    const struct finding_counts *counts, const char *id,
-                                    struct problems *problems)
+/* The line itself; false where there were problems. The finding has neither its text nor its remark. */
+static bool line_begin(struct resolving *resolving, const struct tree_finding *line,
+                       const struct finding_counts *counts, const char *id)
 {
-    struct resolving resolving = {.arena = arena, .book = book, .problems = problems};
-    size_t errors = problems->error_count;
-    const struct part *part = part_resolve(&resolving, line->part);
-    const struct kind *kind = kind_resolve(&resolving, line->kind);
+    size_t errors = resolving->problems->error_count;
+    const struct part *part = part_resolve(resolving, line->part);
+    const struct kind *kind = kind_resolve(resolving, line->kind);
     uint32_t instance = 0;
-    bool known = part && instance_resolve(&resolving, part, line, counts, &instance);
-    if (!part || !kind || !kind_on_part(&resolving, kind, part, line->kind) || !known) {
-        return NULL;
+    bool known = part && instance_resolve(resolving, part, line, counts, &instance);
+    if (!part || !kind || !kind_on_part(resolving, kind, part, line->kind) || !known) {
+        return false;
     }
-    finding_begin(&resolving, part, kind, instance, id);
+    finding_begin(resolving, part, kind, instance, id);
     for (const struct tree_place *place = line->places; place; place = place->next) {
-        place_add(&resolving, place);
+        place_add(resolving, place);
     }
     for (const struct tree_reading *reading = line->readings; reading; reading = reading->next) {
-        reading_add(&resolving, reading);
+        reading_add(resolving, reading);
     }
+    return resolving->problems->error_count == errors;
+}
+
+/* What is added to the line, and what follows from all; NULL where there were problems. */
+static struct finding *line_end(struct resolving *resolving, const struct tree_reading *with)
+{
+    size_t errors = resolving->problems->error_count;
     if (with) {
-        layer_begin(&resolving, true);
+        layer_begin(resolving, true);
     }
     for (const struct tree_reading *reading = with; reading; reading = reading->next) {
-        reading_add(&resolving, reading);
+        reading_add(resolving, reading);
     }
-    if (problems->error_count != errors) {
+    if (resolving->problems->error_count != errors) {
         return NULL;
     }
-    readings_finish(&resolving);
-    extents_finish(&resolving);
-    return problems->error_count == errors ? resolving.finding : NULL;
+    readings_finish(resolving);
+    extents_finish(resolving);
+    return resolving->problems->error_count == errors ? resolving->finding : NULL;
 }
 
 struct finding *finding_resolve(struct arena *arena, const struct book *book,
@@ -225,7 +228,9 @@ struct finding *finding_resolve(struct arena *arena, const struct book *book,
                                 const struct finding_counts *counts, const char *id,
                                 struct problems *problems)
 {
-    struct finding *finding = line_resolve(arena, book, line, with, counts, id, problems);
+    struct resolving resolving = {.arena = arena, .book = book, .problems = problems};
+    bool begun = line_begin(&resolving, line, counts, id);
+    struct finding *finding = begun ? line_end(&resolving, with) : NULL;
     if (finding) {
         finding->text = span_text(arena, line->span);
         finding->remark = line->remark.text ? line->remark.text : "";
@@ -234,10 +239,49 @@ struct finding *finding_resolve(struct arena *arena, const struct book *book,
     return finding;
 }
 
-void finding_check(struct arena *arena, const struct book *book, const struct tree_finding *line,
-                   const struct tree_reading *with, struct problems *problems)
+static void *copy_array(struct arena *arena, const void *items, size_t count, size_t size)
 {
-    line_resolve(arena, book, line, with, NULL, "", problems);
+    if (!items) {
+        return NULL;
+    }
+    void *copy = arena_take_array(arena, count, size);
+    memcpy(copy, items, count * size);
+    return copy;
+}
+
+/* A line that was begun, once more, to be ended apart. */
+static struct resolving line_again(const struct resolving *begun)
+{
+    struct arena *arena = begun->arena;
+    struct resolving again = *begun;
+    struct finding *finding = again.finding = ARENA_NEW(arena, struct finding);
+    *finding = *begun->finding;
+    uint32_t records = finding->kind->record_count, axes = finding->part->axis_count;
+    finding->readings = copy_array(arena, finding->readings, records, sizeof *finding->readings);
+    finding->earlier = copy_array(arena, finding->earlier, records, sizeof *finding->earlier);
+    finding->first = copy_array(arena, finding->first, records, sizeof *finding->first);
+    finding->extents = copy_array(arena, finding->extents, axes, sizeof *finding->extents);
+    again.single = copy_array(arena, again.single, axes, sizeof *again.single);
+    return again;
+}
+
+void finding_check(struct arena *arena, const struct book *book, const struct tree_finding *line,
+                   const struct tree_gives *gives, struct problems *problems)
+{
+    struct resolving begun = {.arena = arena, .book = book, .problems = problems};
+    if (!line_begin(&begun, line, NULL, "")) {
+        return;
+    }
+    struct resolving alone = line_again(&begun);
+    if (!line_end(&alone, NULL)) {
+        return; /* with more it would only say the same again */
+    }
+    for (; gives; gives = gives->next) {
+        if (gives->finding == line && gives->with) {
+            struct resolving more = line_again(&begun);
+            line_end(&more, gives->with);
+        }
+    }
 }
 
 struct finding *finding_answer(struct arena *arena, const struct book *book,

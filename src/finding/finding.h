@@ -96,9 +96,10 @@ struct finding *finding_resolve(struct arena *arena, const struct book *book,
                                 const struct tree_finding *line, const struct tree_reading *with,
                                 const struct finding_counts *counts, const char *id,
                                 struct problems *problems);
-/* Resolves a line as in an example, for its problems alone. */
+/* Resolves a line as in an example, alone and with what each `gives` about it adds, for its problems
+ * alone. */
 void finding_check(struct arena *arena, const struct book *book, const struct tree_finding *line,
-                   const struct tree_reading *with, struct problems *problems);
+                   const struct tree_gives *gives, struct problems *problems);
 
 /* Is a reading better than one before it beyond doubt, by more than one step of its measure? */
 bool reading_got_better(struct arena *arena, const struct measure *measure,

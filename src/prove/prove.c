@@ -19,33 +19,18 @@ struct bench {
 
 /* ---- checking ------------------------------------------------------------------- */
 
-/* Resolves a line for its problems alone: where there are none, what it took is given back. */
-static void check_line(struct arena *arena, const struct book *book,
-                       const struct tree_finding *line, const struct tree_reading *with,
-                       struct problems *problems)
-{
-    struct arena_mark mark = arena_mark(arena);
-    size_t before = problems->error_count + problems->warning_count;
-    finding_check(arena, book, line, with, problems);
-    if (problems->error_count + problems->warning_count == before) {
-        arena_release(arena, mark);
-    }
-}
-
+/* Resolves the lines of an example for their problems alone: where there are none, what it took is
+ * given back. */
 static void check_findings(struct arena *arena, const struct book *book,
                            const struct tree_example *example, struct problems *problems)
 {
-    size_t before = problems->error_count;
+    struct arena_mark mark = arena_mark(arena);
+    size_t before = problems->error_count + problems->warning_count;
     for (const struct tree_finding *finding = example->findings; finding; finding = finding->next) {
-        check_line(arena, book, finding, NULL, problems);
+        finding_check(arena, book, finding, example->gives, problems);
     }
-    if (problems->error_count > before) {
-        return; /* the same line again with `with` would only repeat it */
-    }
-    for (const struct tree_gives *gives = example->gives; gives; gives = gives->next) {
-        if (gives->finding && gives->with) {
-            check_line(arena, book, gives->finding, gives->with, problems);
-        }
+    if (problems->error_count + problems->warning_count == before) {
+        arena_release(arena, mark);
     }
 }
 
