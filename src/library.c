@@ -181,10 +181,37 @@ struct book_call {
     const struct stave_text *text;
 };
 
-static struct ready_book make_ready(struct arena *arena, const struct book *book)
+static struct ready_book make_ready(struct arena *arena, const struct book *book, bool for_one)
 {
-    return (struct ready_book){
-        .book = book, .plan = plan_compile(book), .facts = facts_make(arena, book)};
+    return (struct ready_book){.book = book,
+                               .plan = for_one ? NULL : plan_compile(book),
+                               .facts = facts_make(arena, book)};
+}
+
+/* What a call judges by. For a book that was read for one answer, the plan is the call's own. */
+static const struct ready_book *ready_in(struct arena *arena, const stave_book *book)
+{
+    if (book->ready.plan) {
+        return &book->ready;
+    }
+    struct ready_book *ready = ARENA_NEW(arena, struct ready_book);
+    *ready = book->ready;
+    ready->plan = plan_begin(arena, ready->book);
+    return ready;
+}
+
+/* The same for a call whose plan is read by several threads. */
+static const struct ready_book *ready_complete(struct arena *arena, const stave_book *book)
+{
+    if (book->ready.plan) {
+        return &book->ready;
+    }
+    struct ready_book *ready = ARENA_NEW(arena, struct ready_book);
+    struct plan *plan = plan_begin(arena, book->ready.book);
+    plan_complete(plan);
+    *ready = book->ready;
+    ready->plan = plan;
+    return ready;
 }
 
 /* The examples of each model; what is wrong in all of them is told once. */
@@ -233,7 +260,8 @@ static const struct stave_book_facts *family_facts(struct arena *arena, const st
     return facts;
 }
 
-static void fill_family(struct arena *arena, stave_book *made, const struct family *family)
+static void fill_family(struct arena *arena, stave_book *made, const struct family *family,
+                        bool for_one)
 {
     made->model_count = family->model_count;
     made->models = ARENA_ARRAY(arena, struct stave_model, family->model_count);
@@ -251,7 +279,7 @@ static void fill_family(struct arena *arena, stave_book *made, const struct fami
         };
         made->books[i] = (stave_book){
             .book = model->book,
-            .ready = make_ready(arena, model->book),
+            .ready = make_ready(arena, model->book, for_one),
             .usable = true,
             .sound = true,
             .problems = made->problems,
@@ -272,6 +300,7 @@ static void book_fill(void *handle, struct arena *arena, const void *call)
 {
     const struct book_call *asked = call;
     const struct stave_host *host = asked->host;
+    const bool for_one = host && host->for_one_answer;
     stave_book *made = handle;
     struct book *book =
         book_check(arena, asked->text, host ? host->find_text : NULL, host ? host->user : NULL);
@@ -283,9 +312,9 @@ static void book_fill(void *handle, struct arena *arena, const void *call)
     }
     made->sound = !book->problems.error_count;
     if (made->sound && book->family) {
-        fill_family(arena, made, book->family);
+        fill_family(arena, made, book->family, for_one);
     } else if (made->sound) {
-        made->ready = make_ready(arena, book);
+        made->ready = make_ready(arena, book, for_one);
         made->usable = true;
     }
 }
@@ -463,7 +492,7 @@ static void verdict_fill(void *handle, struct arena *arena, const void *call)
         ARENA_ARRAY(arena, const struct ready_book *, record->record->other_count + (size_t)1);
     for (uint32_t i = 0; i <= record->record->other_count; i++) {
         const struct record *one = i ? record->record->others[i - 1] : record->record;
-        ready[i] = &book_ready(record->book, one->book)->ready;
+        ready[i] = ready_in(arena, book_ready(record->book, one->book));
     }
     verdict_make_open(arena, ready, record->record, &made->verdict);
 }
@@ -557,7 +586,7 @@ static void since_fill(void *handle, struct arena *arena, const void *call)
 {
     const stave_history *history = call;
     struct verdict_handle *made = handle;
-    verdict_make_since(arena, &history->book->ready, history->history, &made->verdict);
+    verdict_make_since(arena, ready_in(arena, history->book), history->history, &made->verdict);
 }
 
 enum stave_status stave_assess_since(const struct stave_host *host, const stave_history *history,
@@ -580,7 +609,7 @@ static void outline_fill(void *handle, struct arena *arena, const void *call)
 {
     const stave_book *book = call;
     struct outline_handle *made = handle;
-    outline_make(arena, &book->ready, &made->outline);
+    outline_make(arena, ready_in(arena, book), &made->outline);
 }
 
 enum stave_status stave_outline_make(const struct stave_host *host, const stave_book *book,
@@ -665,7 +694,7 @@ static void proof_fill(void *handle, struct arena *arena, const void *call)
     const size_t model_count = book->usable ? 1 : book->model_count;
     for (size_t i = 0; !problems.error_count && i < model_count; i++) {
         struct stave_proof proof;
-        prove_examples(arena, book->usable ? &book->ready : &book->books[i].ready, more, count,
+        prove_examples(arena, ready_in(arena, book->usable ? book : &book->books[i]), more, count,
                        &proof);
         add_proof(arena, &made->proof, &proof);
     }
@@ -722,7 +751,7 @@ static void pinning_fill(void *handle, struct arena *arena, const void *call)
     struct tree_example **more = read_beside(arena, &asked->proof, &count, &problems);
     made->beside_faulty = problems.error_count > 0;
     if (!made->beside_faulty) {
-        pinned_make(arena, &made->scratch, &asked->proof.book->ready, more, count, asked->how,
+        pinned_make(arena, &made->scratch, ready_in(arena, asked->proof.book), more, count, asked->how,
                     &made->pinning);
     }
 }
@@ -767,7 +796,7 @@ static void claims_fill(void *handle, struct arena *arena, const void *call)
 {
     const struct claims_call *asked = call;
     struct claims_handle *made = handle;
-    claims_make(arena, &made->scratch, &asked->book->ready, asked->how, NULL, &made->claims);
+    claims_make(arena, &made->scratch, ready_in(arena, asked->book), asked->how, NULL, &made->claims);
 }
 
 enum stave_status stave_claims_make(const struct stave_host *host, const stave_book *book,
@@ -805,8 +834,8 @@ static void changes_fill(void *handle, struct arena *arena, const void *call)
     const struct changes_call *asked = call;
     struct changes_handle *made = handle;
     changes_list(arena, asked->first->book, asked->second->book, &asked->renames, &made->changes);
-    changes_judge(arena, &asked->first->ready, &asked->second->ready, &asked->renames,
-                  &made->changes);
+    changes_judge(arena, ready_in(arena, asked->first), ready_in(arena, asked->second),
+                  &asked->renames, &made->changes);
 }
 
 enum stave_status stave_changes_make(const struct stave_host *host, const stave_book *first,
@@ -852,8 +881,8 @@ static void compared_fill(void *handle, struct arena *arena, const void *call)
 {
     const struct compare_call *asked = call;
     struct compared_handle *made = handle;
-    compare_make(arena, &made->scratch, &asked->first->ready, &asked->second->ready,
-                 asked->renamed, asked->renamed_count, asked->how, &made->compared);
+    compare_make(arena, &made->scratch, ready_in(arena, asked->first),
+                 ready_in(arena, asked->second), asked->renamed, asked->renamed_count, asked->how, &made->compared);
 }
 
 enum stave_status stave_compare(const struct stave_host *host, const stave_book *first,
@@ -894,9 +923,9 @@ static void obligations_fill(void *handle, struct arena *arena, const void *call
     const struct obligations_call *asked = call;
     struct obligations_handle *made = handle;
     struct stave_obligations *obligations = &made->obligations;
-    const struct ready_book *ready = &asked->book->ready;
+    const struct ready_book *ready = ready_in(arena, asked->book);
     obligations->text =
-        asked->second ? asked_of_two(arena, &made->scratch, ready, &asked->second->ready,
+        asked->second ? asked_of_two(arena, &made->scratch, ready, ready_in(arena, asked->second),
                                      asked->how, &obligations->size)
                       : asked_text(arena, &made->scratch, ready, asked->how, &obligations->size);
 }
@@ -939,8 +968,9 @@ static void sweep_fill(void *handle, struct arena *arena, const void *call)
     const stave_book *against = asked->options->against;
     stave_sweep *made = handle;
     problems_begin(&made->problems, arena);
-    made->sweep = sweep_make(arena, &asked->book->ready, against ? &against->ready : NULL,
-                             asked->options, asked->start, &made->problems, &made->header);
+    made->sweep = sweep_make(arena, ready_complete(arena, asked->book),
+                             against ? ready_complete(arena, against) : NULL, asked->options,
+                             asked->start, &made->problems, &made->header);
     for (size_t i = 0; i < made->header; i++) {
         made->header_lines += asked->start->bytes[i] == '\n';
     }

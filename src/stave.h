@@ -90,6 +90,10 @@ struct stave_host {
     const struct stave_allocator *allocator; /* NULL: malloc, realloc and free */
     stave_find_text find_text;               /* NULL: a book cannot use another text */
     void *user;                              /* handed to find_text */
+    /* For stave_book_read: the book is read for one answer. It is checked as always; but what its
+     * limits are worked out to (half of the time) is left to each call that judges, which does it for what it is
+     * asked alone. A book so large that this passes a limit of the library is told of by that call. */
+    bool for_one_answer;
 };
 
 /* ---- problems in a text --------------------------------------------------- */

@@ -7,6 +7,7 @@ enum exit_status command_ask(struct run *run)
 {
     const char *line = run->options->arguments[1];
     struct stave_text text = {.name = "finding line", .bytes = line, .size = strlen(line)};
+    run->host.for_one_answer = true;
     enum exit_status status = run_read_model(run, run->options->arguments[0]);
     if (status == EXIT_YES && strcmp(line, "-") == 0) {
         status = run_open(run, line, &text);

@@ -3,6 +3,7 @@
 
 enum exit_status command_assess(struct run *run)
 {
+    run->host.for_one_answer = true;
     enum exit_status status = run_read_book(run, run->options->arguments[0]);
     if (status == EXIT_YES) {
         status = run_read_record(run, run->options->arguments[1]);

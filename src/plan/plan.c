@@ -150,16 +150,16 @@ struct docket *plan_docket_make(struct arena *arena, struct arena *scratch, cons
 }
 
 /* The part of a zone, cut by it alone. */
-static struct docket *zone_docket(const struct book *book, struct arena *scratch,
-                                  const struct zone *zone)
+static struct docket *zone_docket(const struct plan *plan, const struct zone *zone)
 {
-    struct build build = {.arena = book->arena, .scratch = scratch, .book = book};
-    struct docket *docket = ARENA_NEW(book->arena, struct docket);
-    struct limit *limit = ARENA_NEW(book->arena, struct limit);
+    struct arena *arena = plan->arena;
+    struct build build = {.arena = arena, .scratch = plan->scratch, .book = plan->book};
+    struct docket *docket = ARENA_NEW(arena, struct docket);
+    struct limit *limit = ARENA_NEW(arena, struct limit);
     limit->zone = zone;
-    docket->book = book;
+    docket->book = plan->book;
     docket->part = zone->part;
-    docket->limits = ARENA_NEW(book->arena, struct plan_limit);
+    docket->limits = ARENA_NEW(arena, struct plan_limit);
     docket->limits[0].source = limit;
     docket->limit_count = 1;
     build.docket = docket;
@@ -168,40 +168,63 @@ static struct docket *zone_docket(const struct book *book, struct arena *scratch
     return docket;
 }
 
-static void zones_begin(struct plan *plan, struct arena *scratch)
+static void zones_begin(struct plan *plan)
 {
     const struct book *book = plan->book;
-    plan->zones = ARENA_ARRAY(book->arena, struct docket *, book->zone_count);
+    plan->zones = ARENA_ARRAY(plan->arena, struct docket *, book->zone_count);
     for (uint32_t i = 0; i < book->aggregate_count; i++) {
         const struct zone *zone = book->aggregates[i]->zone;
         if (zone && !zone->is_part && !plan->zones[zone->index])
-            plan->zones[zone->index] = zone_docket(book, scratch, zone);
+            plan->zones[zone->index] = zone_docket(plan, zone);
     }
+}
+
+static bool kind_is_on(const struct kind *kind, const struct part *part)
+{
+    for (uint32_t i = 0; i < kind->part_count; i++)
+        if (kind->parts[i] == part)
+            return true;
+    return false;
+}
+
+struct plan *plan_begin(struct arena *arena, const struct book *book)
+{
+    struct plan *plan = ARENA_NEW(arena, struct plan);
+    plan->book = book;
+    plan->arena = arena;
+    plan->dockets =
+        ARENA_ARRAY(arena, struct docket *, (size_t)book->kind_count * book->part_count);
+    plan->scratch = arena_beside(arena);
+    struct arena_mark none = arena_mark(plan->scratch);
+    arena_take(plan->scratch, SCRATCH_ROOM); /* one block, which stays, for most dockets */
+    arena_release(plan->scratch, none);
+    zones_begin(plan);
+    return plan;
+}
+
+void plan_complete(struct plan *plan)
+{
+    const struct book *book = plan->book;
+    for (uint32_t i = 0; i < book->kind_count; i++)
+        for (uint32_t j = 0; j < book->kinds[i].part_count; j++)
+            plan_docket(plan, &book->kinds[i], book->kinds[i].parts[j]);
+    arena_end(plan->scratch);
+    plan->arena = plan->scratch = NULL;
 }
 
 struct plan *plan_compile(const struct book *book)
 {
-    struct plan *plan = ARENA_NEW(book->arena, struct plan);
-    plan->book = book;
-    plan->dockets =
-        ARENA_ARRAY(book->arena, struct docket *, (size_t)book->kind_count * book->part_count);
-    struct arena *scratch = arena_beside(book->arena);
-    struct arena_mark none = arena_mark(scratch);
-    arena_take(scratch, SCRATCH_ROOM); /* one block, which stays, for most dockets */
-    arena_release(scratch, none);
-    zones_begin(plan, scratch);
-    for (uint32_t i = 0; i < book->kind_count; i++) {
-        const struct kind *kind = &book->kinds[i];
-        for (uint32_t j = 0; j < kind->part_count; j++)
-            plan->dockets[(size_t)i * book->part_count + kind->parts[j]->index] =
-                plan_docket_make(book->arena, scratch, book, kind, kind->parts[j]);
-    }
-    arena_end(scratch);
+    struct plan *plan = plan_begin(book->arena, book);
+    plan_complete(plan);
     return plan;
 }
 
 const struct docket *plan_docket(const struct plan *plan, const struct kind *kind,
                                  const struct part *part)
 {
-    return plan->dockets[(size_t)kind->index * plan->book->part_count + part->index];
+    struct docket **docket =
+        &plan->dockets[(size_t)kind->index * plan->book->part_count + part->index];
+    if (!*docket && plan->arena && kind_is_on(kind, part))
+        *docket = plan_docket_make(plan->arena, plan->scratch, plan->book, kind, part);
+    return *docket;
 }

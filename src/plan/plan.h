@@ -128,9 +128,11 @@ struct plan {
      * for it. For src/company. */
     struct docket **zones;
     struct docket **dockets;       /* kind_count * part_count, NULL where the kind is not on the part */
+    /* While it is not complete: where a docket is made when it is first asked for. */
+    struct arena *arena, *scratch;
 };
 
-/* The docket of a kind on a part. */
+/* The docket of a kind on a part; NULL where the kind is not on it. */
 const struct docket *plan_docket(const struct plan *plan, const struct kind *kind,
                                  const struct part *part);
 
@@ -143,7 +145,12 @@ int32_t plan_company_variable(const struct docket *docket, const struct aggregat
 struct docket *plan_docket_make(struct arena *arena, struct arena *scratch, const struct book *book,
                                 const struct kind *kind, const struct part *part);
 
-/* Compiles a book without errors, in the book's arena. */
+/* A plan of a book without errors that makes a docket when it is asked for, in an arena of the call that
+ * asks: what one verdict needs. It and the call end together, and belong to one thread. */
+struct plan *plan_begin(struct arena *arena, const struct book *book);
+/* Makes all that are not made yet: from here on the plan is only read. */
+void plan_complete(struct plan *plan);
+/* A complete plan, in the book's arena. */
 struct plan *plan_compile(const struct book *book);
 
 #endif

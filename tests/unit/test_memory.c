@@ -527,6 +527,56 @@ static void every_allocation(void **state)
     assert_int_equal(memory.live_bytes, 0);
 }
 
+/* A book that is read for one answer gives the same answers, and as safely. */
+static void for_one_answer(void **state)
+{
+    (void)state;
+    memory = (struct fail_alloc){0};
+    struct stave_text book_text = read_text(BOOK);
+    struct stave_text record_text = read_text(RECORD);
+    struct stave_allocator allocator = fail_alloc_allocator(&memory);
+    struct stave_host host = {.allocator = &allocator, .find_text = find_text};
+    stave_book *books[2] = {NULL};
+    stave_record *records[2] = {NULL};
+
+    fail_alloc_wrapped = &memory;
+    for (int i = 0; i < 2; i++) {
+        host.for_one_answer = i == 1;
+        assert_int_equal(stave_book_read(&host, &book_text, &books[i]), STAVE_OK);
+        assert_int_equal(stave_record_read(&host, books[i], &record_text, &records[i]), STAVE_OK);
+    }
+    struct call calls[] = {
+        {"a verdict alone", STAVE_OK, make_verdict, print_verdict, drop_verdict, {0}, NULL, NULL},
+        {"its outline", STAVE_OK, make_outline, print_outline, drop_outline, {0}, NULL, NULL},
+        {"its obligations", STAVE_OK, make_obligations, print_obligations, drop_obligations, {0},
+         NULL, NULL},
+        {"its claims", STAVE_OK, make_claims, print_claims, drop_claims, {0}, NULL, NULL},
+        {"it beside itself", STAVE_OK, make_compared, print_compared, drop_compared, {0}, NULL,
+         NULL},
+        {"its proof", STAVE_OK, make_proof, print_proof, drop_proof, {0}, NULL, NULL},
+    };
+    for (size_t i = 0; i < sizeof calls / sizeof calls[0]; i++) {
+        uint64_t prints[2];
+        for (int which = 0; which < 2; which++) {
+            calls[i].book = books[which];
+            calls[i].record = records[which];
+            prints[which] = answer_of(&calls[i], &host);
+        }
+        if (prints[0] != prints[1]) {
+            fail_msg("%s is another", calls[i].name);
+        }
+        if (i < 2) {
+            refuse_all(&calls[i], &host);
+        }
+    }
+    for (int i = 0; i < 2; i++) {
+        stave_record_free(records[i]);
+        stave_book_free(books[i]);
+    }
+    fail_alloc_wrapped = NULL;
+    assert_int_equal(memory.live_blocks, 0);
+}
+
 /* A host that gives no allocator gets malloc's memory, and all of it goes back. */
 static void by_malloc(void **state)
 {
@@ -563,6 +613,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_allocation),
+        cmocka_unit_test(for_one_answer),
         cmocka_unit_test(by_malloc),
         cmocka_unit_test(free_takes_null),
     };
