@@ -276,7 +276,9 @@ void names_unknown(struct checker *checker, struct tree_word word, const char *w
     if (checker->problems->error_count > PROBLEM_CAP)
         return; /* it will not be shown: no search for a suggestion */
     near = text_nearest(checker->arena, word.text, known, known_count);
-    if (near != NULL)
+    if (strcmp(wanted, "outcome") == 0 && strcmp(word.text, "else") == 0)
+        problem_help(problem, checker->problems, "a line for all else begins with 'otherwise'");
+    else if (near != NULL)
         problem_help(problem, checker->problems, "did you mean '%s'?", near);
     else if (known_count > 0 && known_count <= 8)
         problem_help(problem, checker->problems, "write %s",

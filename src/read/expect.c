@@ -222,12 +222,59 @@ static struct expected find_expected(const char **names, size_t count)
     };
 }
 
+/* The word of the language for what a bound is called elsewhere, or NULL. */
+static const char *meant_bound(const char *text)
+{
+    static const struct {
+        const char *other, *meant;
+    } bounds[] = {
+        {"less", "below"},    {"under", "below"},  {"most", "up to"},     {"max", "up to"},
+        {"maximum", "up to"}, {"upto", "up to"},   {"more", "over"},      {"above", "over"},
+        {"greater", "over"},  {"exceeds", "over"}, {"exceeding", "over"}, {"minimum", "at least"},
+    };
+    for (size_t i = 0; i < sizeof bounds / sizeof bounds[0]; i++) {
+        if (strcmp(bounds[i].other, text) == 0) {
+            return bounds[i].meant;
+        }
+    }
+    return NULL;
+}
+
+/* Help where a condition says it in other words than the language's, or NULL. */
+static const char *help_in_condition(struct reader *reader, struct span span)
+{
+    int found = reader->previous;
+    if ((found == TOKEN_YES || found == TOKEN_NO) &&
+        (reader->before == TOKEN_IS || reader->before == TOKEN_NAME)) {
+        return "of what is yes or no, the name alone says yes, and 'not' before the name says no";
+    }
+    const char *meant =
+        meant_bound(arena_copy_text(reader->arena, token_bytes(span), span.to - span.from));
+    return meant ? text_format(reader->arena, "write '%s'", meant) : NULL;
+}
+
+/* Help where a zone's line says it in other words, or NULL. */
+static const char *help_in_zone(int found)
+{
+    if (found == TOKEN_COMMA) {
+        return "ranges and names of sides or places follow one another without a comma";
+    }
+    return found == TOKEN_SIDE || found == TOKEN_PLACE || found == TOKEN_ON
+               ? "after the part stand ranges, and the names of sides or places alone"
+               : NULL;
+}
+
 /* Help that depends on the words alone; NULL: none. */
 static const char *help_for_word(struct reader *reader, struct span span, struct expected expected)
 {
     int found = reader->previous;
     unsigned count = reader->line.token_count;
     const char *owner = count == 1 ? word_owner(found) : NULL;
+    if (owner && reader->block == TOKEN_IN_SCALE) {
+        return text_format(reader->arena,
+                           "'%s' stands in lines under %s, and cannot name an outcome",
+                           token_shown(reader, span), owner);
+    }
     if (owner) {
         return text_format(reader->arena, "'%s' stands in lines under %s",
                            token_shown(reader, span), owner);
@@ -237,6 +284,12 @@ static const char *help_for_word(struct reader *reader, struct span span, struct
     }
     if (reader->line.joined && reader->line.since_join <= 2) {
         return "the line before ends with a comma, so this one goes on with it";
+    }
+    const char *other = in_ladder(reader) && count > 2 ? help_in_condition(reader, span)
+                        : reader->line.first == TOKEN_ZONE && count > 4 ? help_in_zone(found)
+                                                                        : NULL;
+    if (other) {
+        return other;
     }
     if (found == TOKEN_LINE_END && reader->before == TOKEN_COMMA) {
         return "a line that ends with a comma must go on in the next";

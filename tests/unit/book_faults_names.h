@@ -21,6 +21,12 @@ static const struct fault faults_of_names[] = {
      "    otherwise scrp\n",
      "+2:15+4 unknown-name: unknown outcome 'scrp'\n"
      "  did you mean 'scrap'?\n"},
+    {"another word for otherwise",
+     "limit nick on blade\n"
+     "    fine depth up to slope, any length\n"
+     "    else scrap\n",
+     "+3:5+4 unknown-name: unknown outcome 'else'\n"
+     "  a line for all else begins with 'otherwise'\n"},
     {"unknown name in a condition",
      "limit nick on blade\n"
      "    fine dept up to 0.1 in, any length\n"

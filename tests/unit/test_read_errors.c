@@ -145,6 +145,31 @@ static void test_words(void **state)
          "and cannot be a name\n"},
         {BOOK,
          "stave 1\n"
+         "scale\n"
+         "  look \"look again\"\n",
+         "3:3+4 syntax: found 'look', expected an outcome or 'no flight' (2:1 the block opens here) "
+         "-- 'look' stands in lines under 'kind' or 'check', and cannot name an outcome\n"},
+        {BOOK,
+         "stave 1\n"
+         "zone tip on blade, station 30 in .. 40 in\n"
+         "zone tip on blade side camber\n",
+         "2:18+1 syntax: found ',', expected a name, 'outside' or the end of the line -- ranges and "
+         "names of sides or places follow one another without a comma\n"
+         "3:19+4 syntax: found 'side', expected a name, 'outside' or the end of the line -- after the "
+         "part stand ranges, and the names of sides or places alone\n"},
+        {BOOK,
+         "stave 1\n"
+         "limit leak on hub\n"
+         "  fine leak is no\n"
+         "  fine depth at most 1 in\n"
+         "  fine depth less than 1 in\n",
+         "3:16+2 syntax: found 'no', expected a reading -- of what is yes or no, the name alone says "
+         "yes, and 'not' before the name says no\n"
+         "4:17+4 syntax: found 'most', expected 'least' -- write 'up to'\n"
+         "5:14+4 syntax: found 'less', expected 'up to', 'below', 'at least', 'over', 'is', 'grown', "
+         "an ending such as 'per', ',' or the end of the line -- write 'below'\n"},
+        {BOOK,
+         "stave 1\n"
          "limit gouge nick on skin\n",
          "2:13+4 syntax: found 'nick', expected 'on' or ','\n"},
         {BOOK,
