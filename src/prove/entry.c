@@ -302,6 +302,17 @@ static void collect_head(struct collector *collector, const struct tree *tree)
     }
 }
 
+/* Of a family, the lines of all models: who is of one decides who is of the others. */
+static void collect_models(struct collector *collector, const struct tree *tree)
+{
+    for (const struct tree_fact *fact = tree->facts; fact; fact = fact->next) {
+        add_named(collector, "fact", &fact->name, fact->span);
+    }
+    for (const struct tree_model *model = tree->models; model; model = model->next) {
+        add_named(collector, "model", &model->name, model->span);
+    }
+}
+
 static void collect_scale(struct collector *collector, const struct tree *tree)
 {
     if (!tree->scale) {
@@ -423,8 +434,8 @@ struct entries entries_of(struct arena *arena, const struct book *book,
                           const struct renames *renames)
 {
     static void (*const sorts[])(struct collector *, const struct tree *) = {
-        collect_head,  collect_scale,  collect_parts,  collect_names,
-        collect_kinds, collect_curves, collect_ladders};
+        collect_head,  collect_models, collect_scale,  collect_parts,
+        collect_names, collect_kinds,  collect_curves, collect_ladders};
     struct collector collector = {.arena = arena, .renames = renames};
     for (size_t i = 0; i < sizeof sorts / sizeof *sorts; i++) {
         for (uint32_t t = 0; t < book->tree_count; t++) {

@@ -152,40 +152,119 @@ static void list_judging(struct lister *lister)
 
 /* ---- which propellers ---------------------------------------------------------------------------- */
 
-static void list_models(struct lister *lister)
+/*
+ * A book, or a model of one, takes propellers by the name of a model that their record gives and by facts: a set of
+ * names and a set of each fact's values, all of them where it says nothing of the fact. No mapping speaks of either.
+ * Models of one family take none in common, so what another model takes is looked for among all others.
+ */
+
+/* The names that a book is for: one that says none is for its own. */
+struct names {
+    const char *const *list;
+    uint32_t count;
+};
+
+static struct names names_of(const struct book *book)
 {
-    const struct book *first = lister->books[0], *second = lister->books[1];
-    uint32_t common = common_names(lister, first->models, first->model_count, second->models,
-                                   second->model_count);
-    if (common < first->model_count || common < second->model_count) {
-        add(lister, "models", names_words(lister->arena, first->models, first->model_count, NULL),
-            names_words(lister->arena, second->models, second->model_count, NULL), nowhere, nowhere,
-            common < second->model_count);
+    return book->model_count ? (struct names){book->models, book->model_count}
+                             : (struct names){&book->id, 1};
+}
+
+static uint32_t names_in_both(const struct book *a, const struct book *b)
+{
+    struct names of_a = names_of(a), of_b = names_of(b);
+    uint32_t both = 0;
+    for (uint32_t i = 0; i < of_a.count; i++) {
+        for (uint32_t j = 0; j < of_b.count; j++) {
+            both += strcmp(of_a.list[i], of_b.list[j]) == 0;
+        }
     }
+    return both;
 }
 
-/* The values of a fact that a model takes, where the books have families: any where nothing is said of it. */
-static bool takes_alike(const struct fact *a, const struct fact_set *of_a, const struct fact *b,
-                        const struct fact_set *of_b)
+/* What a book says of a fact; NULL: nothing. */
+static const struct fact *fact_of(const struct book *book, const char *name)
 {
-    bool alike =
-        a->is_range == b->is_range && a->from == b->from && a->to == b->to &&
-        names_alike(a->values, a->value_count, b->values, b->value_count, called_alike, NULL) &&
-        of_a->all == of_b->all;
-    return alike &&
-           (of_a->all || (fact_set_within(a, of_a, of_b) && fact_set_within(b, of_b, of_a)));
+    return book->model ? family_find_fact(book->family, name) : NULL;
 }
 
-static bool facts_alike(const struct book *first, const struct book *second)
+static const struct fact_set *set_of(const struct book *book, const struct fact *fact)
 {
-    bool alike = first->family->fact_count == second->family->fact_count;
-    for (uint32_t i = 0; alike && i < first->family->fact_count; i++) {
-        const struct fact *a = &first->family->facts[i];
-        const struct fact *b = family_find_fact(second->family, a->name);
-        alike =
-            b && takes_alike(a, &first->model->sets[a->index], b, &second->model->sets[b->index]);
+    static const struct fact_set any = {.all = true};
+    return fact ? &book->model->sets[fact->index] : &any;
+}
+
+static bool same_values(const struct fact *a, const struct fact *b)
+{
+    return a->is_range == b->is_range && a->from == b->from && a->to == b->to &&
+           names_alike(a->values, a->value_count, b->values, b->value_count, called_alike, NULL);
+}
+
+/*
+ * Does one take a propeller that another does not, by facts that both declare alike? Without `where` it also
+ * takes one whose record says nothing of facts.
+ */
+static bool takes_further(const struct book *book, const struct book *than)
+{
+    bool further = than->model && than->model->where[0] && !(book->model && book->model->where[0]);
+    for (uint32_t i = 0; than->model && i < than->family->fact_count; i++) {
+        const struct fact *fact = &than->family->facts[i], *same = fact_of(book, fact->name);
+        further = further || ((!same || same_values(fact, same)) &&
+                              !fact_set_within(fact, set_of(book, same), set_of(than, fact)));
+    }
+    return further;
+}
+
+/* Do both take a propeller? Where their words for a fact are not the same, they do as far as that one goes. */
+static bool take_alike(const struct book *a, const struct book *b)
+{
+    bool alike = names_in_both(a, b) > 0;
+    for (uint32_t i = 0; alike && a->model && i < a->family->fact_count; i++) {
+        const struct fact *fact = &a->family->facts[i], *same = fact_of(b, fact->name);
+        bool told =
+            same && fact->is_range == same->is_range && (fact->is_range || same_values(fact, same));
+        alike = !told || fact_sets_meet(fact, set_of(a, fact), set_of(b, same));
     }
     return alike;
+}
+
+static struct span model_span(const struct book *book)
+{
+    return book->model ? book->model->span : nowhere;
+}
+
+static void list_names(struct lister *lister)
+{
+    const struct book *first = lister->books[0], *second = lister->books[1];
+    struct names of_first = names_of(first), of_second = names_of(second);
+    uint32_t both = names_in_both(first, second);
+    bool said = first->model_count || second->model_count; /* else two documents of other names */
+    if (said && (both < of_first.count || both < of_second.count)) {
+        add(lister, "models", names_words(lister->arena, of_first.list, of_first.count, NULL),
+            names_words(lister->arena, of_second.list, of_second.count, NULL), model_span(first),
+            model_span(second), both < of_second.count);
+    }
+}
+
+static const char *fact_words(struct arena *arena, const struct fact *fact)
+{
+    return fact->is_range
+               ? text_format(arena, "%lld .. %lld", (long long)fact->from, (long long)fact->to)
+               : names_words(arena, fact->values, fact->value_count, NULL);
+}
+
+/* With other values, one that is not recorded may be what the model is for and was not. */
+static void list_facts(struct lister *lister)
+{
+    const struct book *first = lister->books[0], *second = lister->books[1];
+    for (uint32_t i = 0; first->model && i < first->family->fact_count; i++) {
+        const struct fact *fact = &first->family->facts[i], *other = fact_of(second, fact->name);
+        if (other && !same_values(fact, other)) {
+            add(lister, text_format(lister->arena, "fact %s", fact->name),
+                fact_words(lister->arena, fact), fact_words(lister->arena, other), fact->span,
+                other->span, true);
+        }
+    }
 }
 
 static const char *where_words(struct arena *arena, const struct book *book)
@@ -195,17 +274,35 @@ static const char *where_words(struct arena *arena, const struct book *book)
                                    : "any";
 }
 
-/* A propeller that another edition gives to another model is judged by that one's limits. */
 static void list_taken(struct lister *lister)
 {
     const struct book *first = lister->books[0], *second = lister->books[1];
-    if (!first->model && !second->model) {
-        return;
-    }
-    if (!first->model || !second->model || !facts_alike(first, second)) {
+    bool further = takes_further(second, first);
+    if (further || takes_further(first, second)) {
         add(lister, "propellers of the model", where_words(lister->arena, first),
-            where_words(lister->arena, second), first->model ? first->model->span : nowhere,
-            second->model ? second->model->span : nowhere, true);
+            where_words(lister->arena, second), model_span(first), model_span(second), further);
+    }
+}
+
+static const char *model_words(struct arena *arena, const struct book *book)
+{
+    return text_format(arena, "%s %s", book->model ? "by model" : "by",
+                       book->model ? book->model->name : book->id);
+}
+
+/* The propellers that are of one of the two, and of another model of the other's family: other limits judge them. */
+static void list_moved(struct lister *lister, int side)
+{
+    struct arena *arena = lister->arena;
+    const struct book *stays = lister->books[side], *other = lister->books[1 - side];
+    for (uint32_t i = 0; other->model && i < other->family->model_count; i++) {
+        const struct model *model = &other->family->models[i];
+        if (model == other->model || !take_alike(stays, model->book)) {
+            continue;
+        }
+        const struct book *books[2] = {side ? model->book : stays, side ? stays : model->book};
+        add(lister, "propellers of another model now", model_words(arena, books[0]),
+            model_words(arena, books[1]), model_span(books[0]), model_span(books[1]), true);
     }
 }
 
@@ -562,8 +659,11 @@ void unlike_list(struct arena *arena, const struct book *first, const struct boo
     struct lister lister = {.arena = arena, .books = {first, second}, .names = names};
     list_scales(&lister);
     list_judging(&lister);
-    list_models(&lister);
+    list_names(&lister);
+    list_facts(&lister);
     list_taken(&lister);
+    list_moved(&lister, 0);
+    list_moved(&lister, 1);
     list_parts(&lister);
     list_measures(&lister);
     list_observations(&lister);
