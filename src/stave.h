@@ -1090,7 +1090,8 @@ STAVE_API void stave_changes_free(stave_changes *changes);
 /*
  * Reads a record that was made by another book or edition, to be judged anew by `book`: to see what an edition
  * would change, not to release a propeller. The record must name `made_by`, or it is an error as in
- * stave_record_read. The verdict carries a caution that says so.
+ * stave_record_read. Of a family, the model is found by what the record says, whichever model's book is given.
+ * The verdict carries a caution that says so.
  */
 STAVE_API enum stave_status stave_record_read_anew(const struct stave_host *host,
                                                    const stave_book *book,

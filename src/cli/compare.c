@@ -15,7 +15,7 @@ struct comparison {
     size_t renamed_count;
     struct show_past *past;
     stave_record *(*records)[2]; /* on which each of `past` rests */
-    size_t past_count, past_capacity, judged, left_out;
+    size_t past_count, past_capacity, judged, changed, left_out;
 };
 
 /* ---- names that are mapped ----------------------------------------------------------------- */
@@ -249,32 +249,62 @@ static enum exit_status read_other(struct comparison *comparison, const struct s
                : run_refused(comparison->run, status, text->name);
 }
 
-/* Judges by both, and keeps what comes out otherwise. Takes over the records. */
+/* Judges by both, or by the one that can. */
+static enum exit_status judge_sides(struct run *run, struct show_past *past,
+                                    struct read_twice *twice)
+{
+    for (int side = 0; side < 2; side++) {
+        stave_verdict *verdict = NULL;
+        if (twice->statuses[side] == STAVE_PROBLEMS) {
+            past->why_not = first_error(twice->records[side]);
+            continue;
+        }
+        enum stave_status status = stave_assess(&run->host, twice->records[side], &verdict);
+        past->verdicts[side] = verdict;
+        if (status != STAVE_OK) {
+            return run_refused(run, status, past->name);
+        }
+    }
+    return EXIT_YES;
+}
+
+/* Is it surely of the model that is compared, by one side? Of a book without models it is. */
+static bool is_of_compared(const struct comparison *comparison, const stave_verdict *verdict,
+                           int side)
+{
+    const char *model = stave_book_facts(comparison->books[side])->model;
+    return verdict && !verdict->model_open[0] && strcmp(verdict->book->model, model) == 0;
+}
+
+static enum show_past_sort sort_past(const struct comparison *comparison,
+                                     const struct show_past *past)
+{
+    if (!is_of_compared(comparison, past->verdicts[0], 0) &&
+        !is_of_compared(comparison, past->verdicts[1], 1)) {
+        return show_past_open(past) ? SHOW_PAST_OPEN : SHOW_PAST_OF_OTHER;
+    }
+    return past->why_not || show_past_differs(comparison->renamed, comparison->renamed_count,
+                                              past->verdicts[0], past->verdicts[1])
+               ? SHOW_PAST_OTHERWISE
+               : SHOW_PAST_SAME;
+}
+
+/* Judges by both, and keeps what comes out otherwise, or is not counted. Takes over the records. */
 static enum exit_status judge_twice(struct comparison *comparison, const char *name,
                                     struct read_twice *twice)
 {
-    struct run *run = comparison->run;
     struct show_past past = {.name = name, .owner = (unsigned)twice->owner};
-    comparison->judged++;
-    if (twice->statuses[1 - twice->owner] == STAVE_PROBLEMS) {
-        past.why_not = first_error(twice->records[1 - twice->owner]);
-        return keep_past(comparison, &past, twice);
-    }
-    for (int side = 0; side < 2; side++) {
-        stave_verdict *verdict = NULL;
-        enum stave_status status = stave_assess(&run->host, twice->records[side], &verdict);
-        past.verdicts[side] = verdict;
-        if (status != STAVE_OK) {
-            forget(&past, twice);
-            return run_refused(run, status, name);
+    enum exit_status status = judge_sides(comparison->run, &past, twice);
+    if (status == EXIT_YES) {
+        past.sort = sort_past(comparison, &past);
+        comparison->judged += past.sort == SHOW_PAST_SAME || past.sort == SHOW_PAST_OTHERWISE;
+        comparison->changed += past.sort == SHOW_PAST_OTHERWISE;
+        if (past.sort != SHOW_PAST_SAME) {
+            return keep_past(comparison, &past, twice);
         }
     }
-    if (show_past_differs(comparison->renamed, comparison->renamed_count, past.verdicts[0],
-                          past.verdicts[1])) {
-        return keep_past(comparison, &past, twice);
-    }
     forget(&past, twice);
-    return EXIT_YES;
+    return status;
 }
 
 static void free_twice(struct read_twice *twice)
@@ -370,6 +400,7 @@ static enum exit_status show(struct comparison *comparison, const stave_compared
         .past = comparison->past,
         .past_count = comparison->past_count,
         .past_judged = comparison->judged,
+        .past_changed = comparison->changed,
         .past_left_out = comparison->left_out,
     };
     for (int side = 0; side < 2; side++) {

@@ -302,15 +302,18 @@ static void collect_head(struct collector *collector, const struct tree *tree)
     }
 }
 
-/* Of a family, the lines of all models: who is of one decides who is of the others. */
+/* Of a family, the lines of all models: who is of one decides who is of the others. No mapping speaks of them. */
 static void collect_models(struct collector *collector, const struct tree *tree)
 {
+    const struct renames *renames = collector->renames;
+    collector->renames = NULL;
     for (const struct tree_fact *fact = tree->facts; fact; fact = fact->next) {
         add_named(collector, "fact", &fact->name, fact->span);
     }
     for (const struct tree_model *model = tree->models; model; model = model->next) {
         add_named(collector, "model", &model->name, model->span);
     }
+    collector->renames = renames;
 }
 
 static void collect_scale(struct collector *collector, const struct tree *tree)

@@ -298,11 +298,12 @@ static const char *rename_key(struct intake *intake, const char *key)
     return renamed;
 }
 
-/* Says the names of parts and checks as the book says them; findings are renamed line by line. */
+/* Says the names of parts and checks as the book says them; findings are renamed line by line, and
+ * facts are of the propeller, which no mapping speaks of. */
 static void rename_keys(struct intake *intake, struct frame_node *map)
 {
     for (struct frame_node *node = map->children; node; node = node->next) {
-        if (node->key && strcmp(node->key, "findings") != 0) {
+        if (node->key && strcmp(node->key, "findings") != 0 && strcmp(node->key, "facts") != 0) {
             node->key = rename_key(intake, node->key);
             if (node->sort == FRAME_MAP) {
                 rename_keys(intake, node);

@@ -77,7 +77,8 @@ struct record {
 
 struct record *record_read(struct arena *arena, const struct book *book,
                            const struct stave_text *text);
-/* The same for a record made by another book, whose words are said in those of `book` first. */
+/* The same for a record made by another book, whose words are said in those of `book` first. Of a family,
+ * the models are those that its facts select, whichever model's book is given. */
 struct record *record_read_anew(struct arena *arena, const struct book *book,
                                 const struct book *made_by, const struct renames *renames,
                                 const struct stave_text *text);

@@ -224,21 +224,46 @@ static void show_side(struct page *page, const stave_verdict *verdict,
     page_row(page, 4, sides[side]);
 }
 
+/* By which model it was judged, where that is open or not the same. */
+static void show_past_models(struct page *page, const struct show_past *past)
+{
+    const stave_verdict *first = past->verdicts[0], *second = past->verdicts[1];
+    if (!show_past_open(past) && strcmp(first->book->model, second->book->model) == 0) {
+        return;
+    }
+    for (int side = 0; side < 2; side++) {
+        const stave_verdict *verdict = past->verdicts[side];
+        if (verdict->book->model[0]) {
+            page_write(page, "model %s%s%s", verdict->book->model,
+                       verdict->model_open[0] ? ", which gives the worst: " : "",
+                       verdict->model_open);
+            page_row(page, 4, sides[side]);
+        }
+    }
+}
+
 static void show_past(struct page *page, const struct show_compared *compared,
                       const struct show_past *past)
 {
-    if (past->why_not) {
-        page_line(page, 2, 4, "%s: the %s cannot judge it: %s", past->name, sides[1 - past->owner],
-                  past->why_not);
+    const char *open = past->sort == SHOW_PAST_OPEN ? " not counted, its model is open:" : "";
+    if (past->sort == SHOW_PAST_OF_OTHER) {
+        page_line(page, 2, 4, "%s: left out: it is of model '%s'", past->name,
+                  past->verdicts[past->owner]->book->model);
         return;
     }
-    page_write(page, "%s: %s: ", past->name, past->verdicts[0]->propeller);
+    if (past->why_not) {
+        page_line(page, 2, 4, "%s:%s the %s cannot judge it: %s", past->name, open,
+                  sides[1 - past->owner], past->why_not);
+        return;
+    }
+    page_write(page, "%s:%s %s: ", past->name, open, past->verdicts[0]->propeller);
     for (int side = 0; side < 2; side++) {
         const stave_verdict *verdict = past->verdicts[side];
         page_write(page, "%s%s, %s", side == 1 ? "; now " : "",
                    verdict->book->scale[verdict->outcome].name, flight_text(verdict->flight));
     }
     page_flow(page, 2, 4);
+    show_past_models(page, past);
     for (size_t i = 0; i < past->verdicts[0]->item_count && i < past->verdicts[1]->item_count;
          i++) {
         if (past->verdicts[0]->items[i].item == STAVE_FINDING &&
@@ -258,7 +283,8 @@ static void show_all_past(struct page *page, const struct show_compared *compare
     page_line(page, 0, 2,
               MARK_STRONG "past inspections" MARK_PLAIN
                           ": of %zu judged by both, %zu come%s out otherwise",
-              compared->past_judged, compared->past_count, compared->past_count == 1 ? "s" : "");
+              compared->past_judged, compared->past_changed,
+              compared->past_changed == 1 ? "s" : "");
     if (compared->past_left_out > 0) {
         page_line(page, 2, 4, "%zu left out: made by another book", compared->past_left_out);
     }
@@ -284,7 +310,7 @@ void show_comparison(struct page *page, const struct show_compared *compared)
     show_unproved(page, answers);
     show_amendments(page, compared->changes);
     show_reversals(page, compared->changes);
-    if (compared->past_judged + compared->past_left_out > 0) {
+    if (compared->past_judged + compared->past_left_out + compared->past_count > 0) {
         show_all_past(page, compared);
     }
 }

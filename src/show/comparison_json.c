@@ -87,6 +87,13 @@ static json_t *past_value(const struct show_compared *compared, const struct sho
     members_add(&object, "first", answer_value(past->verdicts[0]));
     members_add(&object, "second", answer_value(past->verdicts[1]));
     members_text(&object, "why_not", past->why_not ? past->why_not : "");
+    const char *models[2] = {"", ""}, *open[2] = {"", ""};
+    for (int side = 0; side < 2; side++) {
+        models[side] = past->verdicts[side] ? past->verdicts[side]->book->model : "";
+        open[side] = past->verdicts[side] ? past->verdicts[side]->model_open : "";
+    }
+    members_add(&object, "models", text_values(models, 2));
+    members_add(&object, "model_open", text_values(open, 2));
     json_t *findings = json_array();
     for (size_t i = 0;
          !past->why_not && i < past->verdicts[0]->item_count && i < past->verdicts[1]->item_count;
@@ -122,14 +129,21 @@ static json_t *renamed_value(const struct stave_renamed *renamed)
 
 static json_t *records_value(const struct show_compared *compared)
 {
-    json_t *past = json_array();
-    for (size_t i = 0; i < compared->past_count; i++) {
-        past = array_append(past, past_value(compared, &compared->past[i]));
-    }
+    static const char *const names[] = {[SHOW_PAST_OTHERWISE] = "changed",
+                                        [SHOW_PAST_OPEN] = "open",
+                                        [SHOW_PAST_OF_OTHER] = "other_models"};
     struct members object = members_begin();
     members_count(&object, "judged", compared->past_judged);
     members_count(&object, "left_out", compared->past_left_out);
-    members_add(&object, "changed", past);
+    for (unsigned sort = SHOW_PAST_OTHERWISE; sort <= SHOW_PAST_OF_OTHER; sort++) {
+        json_t *past = json_array();
+        for (size_t i = 0; i < compared->past_count; i++) {
+            if (compared->past[i].sort == sort) {
+                past = array_append(past, past_value(compared, &compared->past[i]));
+            }
+        }
+        members_add(&object, names[sort], past);
+    }
     return members_done(&object);
 }
 

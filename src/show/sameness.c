@@ -102,12 +102,29 @@ static size_t findings_of(const stave_verdict *verdict)
     return count;
 }
 
+/* A book without models has no other one. */
+static bool models_differ(const stave_verdict *first, const stave_verdict *second)
+{
+    const char *one = first->book->model, *other = second->book->model;
+    return one[0] && other[0] && strcmp(one, other) != 0;
+}
+
+bool show_past_open(const struct show_past *past)
+{
+    bool open = false;
+    for (int side = 0; side < 2; side++) {
+        open = open || (past->verdicts[side] && past->verdicts[side]->model_open[0]);
+    }
+    return open;
+}
+
 bool show_past_differs(const struct stave_renamed *renamed, size_t renamed_count,
                        const stave_verdict *first, const stave_verdict *second)
 {
     const stave_verdict *const verdicts[2] = {first, second};
     size_t findings = findings_of(first);
-    if (first->flight != second->flight || findings != findings_of(second) ||
+    if (first->flight != second->flight || models_differ(first, second) ||
+        findings != findings_of(second) ||
         outcome_differs(renamed, renamed_count, verdicts, first->outcome, second->outcome) ||
         outcome_differs(renamed, renamed_count, verdicts, first->best, second->best) ||
         deadlines_differ(first->deadlines, first->deadline_count, second->deadlines,
