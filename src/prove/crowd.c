@@ -8,7 +8,7 @@
 struct crowding {
     struct arena *arena;
     const struct piece *piece;
-    const struct sample *sample;
+    const struct number *values; /* by variable of the docket; of two worlds, the first's */
     struct crowd *crowds;
     uint32_t count;
 };
@@ -61,7 +61,7 @@ static struct number distance_of(const struct crowding *crowding,
         return expression->value;
     case EXPRESSION_MEASURE: {
         uint32_t r = value_record(docket, expression);
-        return r == UINT32_MAX ? NUMBER_ZERO : crowding->sample->values[r];
+        return r == UINT32_MAX ? NUMBER_ZERO : crowding->values[r];
     }
     default:
         break;
@@ -107,9 +107,9 @@ static void crowd_alike(struct crowding *crowding)
             continue;
         }
         enum aggregate_sort sort = variable->aggregate->sort;
-        uint32_t count = sort == AGGREGATE_COUNT ? whole_count(crowding->sample->values[v]) : 0;
+        uint32_t count = sort == AGGREGATE_COUNT ? whole_count(crowding->values[v]) : 0;
         bool near = (sort == AGGREGATE_APART || sort == AGGREGATE_FACING) &&
-                    number_sign(crowding->sample->values[v]) > 0;
+                    number_sign(crowding->values[v]) > 0;
         if (count > crowd.others + 1) {
             crowd.others = count - 1;
         }
@@ -135,13 +135,39 @@ static void crowd_totals(struct crowding *crowding)
         if (record == UINT32_MAX) {
             continue;
         }
-        struct number value = crowding->sample->values[v];
+        struct number value = crowding->values[v];
         if (variable->aggregate->sort == AGGREGATE_TOTAL) {
-            value = number_subtract(arena, value, crowding->sample->values[record]);
+            value = number_subtract(arena, value, crowding->values[record]);
         }
         if (number_sign(value) > 0) {
             add_crowd(crowding, (struct crowd){
                                     .others = 1, .valued = true, .record = record, .value = value});
+        }
+    }
+}
+
+/* Several with equal shares of what is missing: one with all of it may be too large to be counted. */
+static void crowd_shares(struct crowding *crowding)
+{
+    static const uint32_t shares[] = {2, 4, 5};
+    struct arena *arena = crowding->arena;
+    const struct docket *docket = crowding->piece->ground->docket;
+    for (uint32_t v = 0; v < docket->variable_count; v++) {
+        const struct variable *variable = &docket->variables[v];
+        bool total =
+            variable->sort == VARIABLE_COMPANY && variable->aggregate->sort == AGGREGATE_TOTAL;
+        uint32_t record = total ? value_record(docket, variable->aggregate->value) : UINT32_MAX;
+        if (record == UINT32_MAX) {
+            continue;
+        }
+        struct number missing =
+            number_subtract(arena, crowding->values[v], crowding->values[record]);
+        for (uint32_t s = 0; s < sizeof shares / sizeof *shares && number_sign(missing) > 0; s++) {
+            add_crowd(crowding, (struct crowd){
+                                    .others = shares[s],
+                                    .valued = true,
+                                    .record = record,
+                                    .value = number_divide(arena, missing, NUMBER_INT(shares[s]))});
         }
     }
 }
@@ -157,7 +183,7 @@ static void crowd_windows(struct crowding *crowding)
             variable->aggregate->scope != TREE_WITHIN_ANY) {
             continue;
         }
-        uint32_t count = whole_count(crowding->sample->values[v]);
+        uint32_t count = whole_count(crowding->values[v]);
         for (uint32_t w = 0; w < docket->variable_count; w++) {
             const struct variable *other = &docket->variables[w];
             if (other->sort != VARIABLE_COMPANY || other->aggregate->scope != TREE_WITHIN_ANY ||
@@ -188,7 +214,7 @@ static void crowd_spread(struct crowding *crowding)
         if (variable->sort != VARIABLE_COMPANY || variable->aggregate->sort != AGGREGATE_COUNT) {
             continue;
         }
-        uint32_t count = whole_count(crowding->sample->values[v]);
+        uint32_t count = whole_count(crowding->values[v]);
         if (variable->aggregate->scope != TREE_WITHIN_ANY) {
             most = count > most ? count : most;
         } else if (!widest ||
@@ -252,7 +278,7 @@ static void crowd_distances(struct crowding *crowding)
             struct number shift = gap;
             for (uint32_t r = 0; r < docket->kind->record_count; r++) {
                 if (docket->kind->records[r].has_along && docket->kind->records[r].measure) {
-                    shift = number_add(arena, gap, crowding->sample->values[r]);
+                    shift = number_add(arena, gap, crowding->values[r]);
                 }
             }
             struct crowd crowd = {.others = 1, .shifted = true, .axis = axis, .shift = shift};
@@ -263,7 +289,7 @@ static void crowd_distances(struct crowding *crowding)
                 struct number grid =
                     measure->stepping == TREE_STEP_NONE ? measure->unit->factor : measure->step;
                 crowd.valued = true;
-                crowd.value = number_add(arena, crowding->sample->values[crowd.record], grid);
+                crowd.value = number_add(arena, crowding->values[crowd.record], grid);
                 add_crowd(crowding, crowd);
             }
         }
@@ -273,11 +299,15 @@ static void crowd_distances(struct crowding *crowding)
 uint32_t sample_crowds(struct arena *arena, const struct piece *piece, const struct sample *sample,
                        struct crowd crowds[CROWDS])
 {
-    struct crowding crowding = {.arena = arena, .piece = piece, .sample = sample, .crowds = crowds};
+    struct crowding crowding = {.arena = arena,
+                                .piece = piece,
+                                .values = sample_world(arena, piece, sample, true).readings,
+                                .crowds = crowds};
     crowd_alike(&crowding);
     crowd_totals(&crowding);
     crowd_windows(&crowding);
     crowd_spread(&crowding);
     crowd_distances(&crowding);
+    crowd_shares(&crowding);
     return crowding.count;
 }

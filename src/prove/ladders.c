@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "prove/own.h"
 #include "prove/search.h"
 
 /* One limit of a statement in one docket. */
@@ -21,8 +22,9 @@ struct statement {
     size_t place_capacity;
     enum found_world gap;
     struct region_list gaps;
-    enum found_world *lines;       /* by rung */
-    enum found_world **conditions; /* by rung and condition */
+    enum found_world *lines;           /* by rung */
+    enum found_world **conditions;     /* by rung and condition */
+    bool *own_lines, **own_conditions; /* company alone kept a world from being found */
     bool *released; /* by rung * BOOK_CONDITIONS + condition: always true, nothing to prove */
     uint32_t claim; /* index of its first claim */
 };
@@ -133,6 +135,32 @@ static void look_for_gaps(struct statement *statement, uint32_t p, uint32_t rung
     }
 }
 
+/* The search once more for each case of what the finding adds to its own company. */
+struct adding {
+    const struct own_cases *cases;
+    enum tour_aim aim;
+    uint64_t wanted, first, second;
+};
+
+static enum found_world look_adding(struct statement *statement, struct search *search,
+                                    const struct adding *adding)
+{
+    enum found_world found = WORLD_NONE;
+    for (uint32_t i = 0; i < adding->cases->count && found != WORLD_SOME; i++) {
+        const struct own_case *own = &adding->cases->items[i];
+        search->ties = own->ties;
+        search->tie_count = own->tie_count;
+        search->left = own->values;
+        search_go(search, adding->aim, adding->wanted, adding->first, adding->second, NULL,
+                  proving_effort(statement->proving));
+        found = either(found, search_found(search));
+    }
+    search->ties = NULL;
+    search->tie_count = 0;
+    search->left = NULL;
+    return found;
+}
+
 /* Which lines decide at one place; those known to do so elsewhere are not asked for. */
 static void look_for_lines(struct statement *statement, uint32_t p, bool wide)
 {
@@ -140,10 +168,12 @@ static void look_for_lines(struct statement *statement, uint32_t p, bool wide)
     const struct place_of_ladder *place = &statement->places[p];
     const struct pair *whole = proving_pair(proving, place->docket);
     struct search search;
+    struct own_cases cases = {.items = NULL};
     if (whole) {
         search_begin(&search, proving->scratch,
                      pair_narrow(proving->scratch, whole, bit(place->index)), !wide);
         search.first = true;
+        cases = own_adds(proving->scratch, search.pair->docket, place->limit);
     }
     for (uint32_t r = 0; r < statement->rung_count; r++) {
         if (statement->lines[r] == WORLD_SOME && !proving->kept) {
@@ -154,8 +184,14 @@ static void look_for_lines(struct statement *statement, uint32_t p, bool wide)
             search_go(&search, TOUR_RUNG, bit(r), 1, 1, NULL, proving_effort(proving));
             found = search_found(&search);
         }
+        enum found_world own = found;
+        if (whole && found == WORLD_SOME && own_adds_any(&cases)) {
+            struct adding adding = {&cases, TOUR_RUNG, bit(r), 1, 1};
+            own = look_adding(statement, &search, &adding);
+            statement->own_lines[r] |= own == WORLD_NONE;
+        }
         statement->lines[r] =
-            wide && found == WORLD_NONE ? statement->lines[r] : either(statement->lines[r], found);
+            wide && own == WORLD_NONE ? statement->lines[r] : either(statement->lines[r], own);
         if (proving->kept && (wide || found != WORLD_NONE)) {
             keep(statement, ASK_LINE, p, r, 0, found, NULL);
         }
@@ -205,8 +241,10 @@ static struct pair *pair_without(struct arena *arena, const struct pair *single,
     return pair;
 }
 
+/* What is found with company free, and in *own with what the finding adds to it. */
 static enum found_world look_without(struct statement *statement, const struct pair *single,
-                                     uint32_t rung, uint32_t step, bool wide)
+                                     const struct limit *limit, uint32_t rung, uint32_t step,
+                                     bool wide, enum found_world *own)
 {
     struct proving *proving = statement->proving;
     struct arena_mark mark = proving_mark(proving);
@@ -215,7 +253,13 @@ static enum found_world look_without(struct statement *statement, const struct p
                  !wide);
     search.first = true;
     search_go(&search, TOUR_DIFFER, 0, 1, 2, NULL, proving_effort(proving));
-    enum found_world found = search_found(&search);
+    enum found_world found = *own = search_found(&search);
+    struct own_cases cases = own_adds(proving->scratch, search.pair->docket, limit);
+    if (found == WORLD_SOME && own_adds_any(&cases)) {
+        struct adding adding = {&cases, TOUR_DIFFER, 0, 1, 2};
+        *own = look_adding(statement, &search, &adding);
+        statement->own_conditions[rung][step] |= *own == WORLD_NONE;
+    }
     proving_release(proving, mark);
     return found;
 }
@@ -235,9 +279,11 @@ static void look_for_conditions(struct statement *statement, uint32_t p, bool wi
                 (*known == WORLD_SOME && !proving->kept)) {
                 continue;
             }
-            enum found_world found =
-                single ? look_without(statement, single, r, s, wide) : WORLD_UNSURE;
-            *known = wide && found == WORLD_NONE ? *known : either(*known, found);
+            enum found_world own = WORLD_UNSURE, found = WORLD_UNSURE;
+            if (single) {
+                found = look_without(statement, single, place->limit, r, s, wide, &own);
+            }
+            *known = wide && own == WORLD_NONE ? *known : either(*known, own);
             if (proving->kept && (wide || found != WORLD_NONE)) {
                 keep(statement, ASK_CONDITION, p, r, s, found, NULL);
             }
@@ -322,7 +368,9 @@ static void claim_line(struct statement *statement, uint32_t r)
     } else if (statement->lines[r] == WORLD_NONE) {
         claim->answer = STAVE_REFUTED;
         claim->reason =
-            "it never decides: all that it would take is taken by lines above it, or cannot be recorded";
+            statement->own_lines[r]
+                ? "it never decides: the damage itself is counted, so its company is never so small"
+                : "it never decides: all that it would take is taken by lines above it, or cannot be recorded";
         proving_excuse(proving, claim, line_exception(statement, r));
     } else {
         claim->reason = "too much work, or a product of readings that could not be decided";
@@ -361,7 +409,10 @@ static void claim_condition(struct statement *statement, uint32_t r, uint32_t s)
         claim->answer = STAVE_PROVED;
     } else if (statement->conditions[r][s] == WORLD_NONE) {
         claim->answer = STAVE_REFUTED;
-        claim->reason = never_matters(proving->arena, &statement->head->rungs[r], condition);
+        claim->reason =
+            statement->own_conditions[r][s]
+                ? "it never matters: counted with the damage itself, every finding gets the same answer without it"
+                : never_matters(proving->arena, &statement->head->rungs[r], condition);
         proving_excuse(proving, claim, line_exception(statement, r));
     } else {
         claim->reason = "too much work, or a product of readings that could not be decided";
@@ -451,9 +502,13 @@ static uint32_t prove_statement(struct proving *proving, uint32_t first)
     }
     statement.lines = ARENA_ARRAY(proving->arena, enum found_world, head->rung_count);
     statement.conditions = ARENA_ARRAY(proving->arena, enum found_world *, head->rung_count);
+    statement.own_lines = ARENA_ARRAY(proving->arena, bool, head->rung_count);
+    statement.own_conditions = ARENA_ARRAY(proving->arena, bool *, head->rung_count);
     for (uint32_t r = 0; r < head->rung_count; r++) {
         statement.conditions[r] =
             ARENA_ARRAY(proving->arena, enum found_world, head->rungs[r].condition_count);
+        statement.own_conditions[r] =
+            ARENA_ARRAY(proving->arena, bool, head->rungs[r].condition_count);
     }
     const char *subject = statement_phrase(proving, &statement);
     if (!proving_stop(proving, subject)) {

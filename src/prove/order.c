@@ -2,6 +2,8 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "prove/goes.h"
+#include "prove/own.h"
 #include "prove/search.h"
 
 static uint64_t bit(uint32_t index)
@@ -10,78 +12,6 @@ static uint64_t bit(uint32_t index)
 }
 
 /* ---- by structure ----------------------------------------------------------------------- */
-
-/* How a value goes with a measure: not at all, up, down, or one cannot say. */
-enum goes { GOES_NOT = 0, GOES_UP = 1, GOES_DOWN = 2, GOES_ANY = 3 };
-
-static enum goes turned(enum goes goes)
-{
-    return goes == GOES_UP ? GOES_DOWN : goes == GOES_DOWN ? GOES_UP : goes;
-}
-
-static bool never_negative(const struct expression *expression)
-{
-    switch (expression->sort) {
-    case EXPRESSION_FIGURE:
-        return number_sign(expression->value) >= 0;
-    case EXPRESSION_MEASURE:
-        return number_sign(expression->measure->from) >= 0;
-    case EXPRESSION_RECKONED:
-        return never_negative(expression->reckon->value);
-    case EXPRESSION_ADD:
-    case EXPRESSION_MULTIPLY:
-    case EXPRESSION_DIVIDE:
-    case EXPRESSION_LESSER:
-        return never_negative(expression->left) && never_negative(expression->right);
-    case EXPRESSION_GREATER:
-        return never_negative(expression->left) || never_negative(expression->right);
-    case EXPRESSION_LARGER:
-    case EXPRESSION_TOGETHER:
-        return never_negative(expression->left);
-    default:
-        return false;
-    }
-}
-
-static enum goes expression_goes(const struct expression *expression, const struct measure *measure)
-{
-    switch (expression->sort) {
-    case EXPRESSION_FIGURE:
-        return GOES_NOT;
-    case EXPRESSION_MEASURE:
-        return expression->measure == measure ? GOES_UP : GOES_NOT;
-    case EXPRESSION_RECKONED:
-        return expression_goes(expression->reckon->value, measure);
-    case EXPRESSION_LARGER:
-    case EXPRESSION_TOGETHER: /* of two damages, of which this is one */
-        return expression_goes(expression->left, measure);
-    default:
-        break;
-    }
-    if (!expression->left || !expression->right) {
-        return GOES_ANY;
-    }
-    enum goes left = expression_goes(expression->left, measure);
-    enum goes right = expression_goes(expression->right, measure);
-    switch (expression->sort) {
-    case EXPRESSION_ADD:
-    case EXPRESSION_LESSER:
-    case EXPRESSION_GREATER:
-        return left | right;
-    case EXPRESSION_SUBTRACT:
-        return left | turned(right);
-    case EXPRESSION_DIVIDE:
-        return number_sign(expression->right->value) > 0 ? left : turned(left);
-    case EXPRESSION_MULTIPLY:
-        if (left == GOES_NOT && right == GOES_NOT) {
-            return GOES_NOT;
-        }
-        return never_negative(expression->left) && never_negative(expression->right) ? left | right
-                                                                                     : GOES_ANY;
-    default:
-        return GOES_ANY;
-    }
-}
 
 /* How a variable of the docket goes with a coordinate. */
 static enum goes variable_goes(const struct docket *docket, uint32_t variable, uint32_t coordinate)
@@ -94,13 +24,14 @@ static enum goes variable_goes(const struct docket *docket, uint32_t variable, u
         return GOES_NOT;
     }
     const struct measure *measure = docket->kind->records[coordinate].measure;
-    enum goes left = expression_goes(asked->factors[0], measure);
-    enum goes right = expression_goes(asked->factors[1], measure);
+    enum goes left = goes_with(asked->factors[0], measure);
+    enum goes right = goes_with(asked->factors[1], measure);
     if (left == GOES_NOT && right == GOES_NOT) {
         return GOES_NOT;
     }
-    return never_negative(asked->factors[0]) && never_negative(asked->factors[1]) ? left | right
-                                                                                  : GOES_ANY;
+    return goes_never_negative(asked->factors[0]) && goes_never_negative(asked->factors[1])
+               ? left | right
+               : GOES_ANY;
 }
 
 static enum goes tree_goes(const struct docket *docket, const struct atom_tree *tree,
@@ -113,7 +44,7 @@ static enum goes tree_goes(const struct docket *docket, const struct atom_tree *
     for (uint32_t t = 0; tree->sort == ATOM_LEAF && t < tree->atom.term_count; t++) {
         const struct term *term = &tree->atom.terms[t];
         enum goes own = variable_goes(docket, term->variable, coordinate);
-        goes |= number_sign(term->coefficient) > 0 ? own : turned(own);
+        goes |= number_sign(term->coefficient) > 0 ? own : goes_turned(own);
         *product |= own != GOES_NOT && term->variable != coordinate;
     }
     return goes;
@@ -144,74 +75,6 @@ static bool ladder_orderly(const struct docket *docket, const struct plan_limit 
     return orderly;
 }
 
-/* ---- the finding in its own company ------------------------------------------------------- */
-
-/* May what is so related to a bound stop being so as the value goes? */
-static bool may_leave(enum goes goes, enum tree_relation relation)
-{
-    return (goes & (relation_is_upper(relation) ? GOES_UP : GOES_DOWN)) != 0;
-}
-
-static enum goes gets_worse(enum goes goes, const struct measure *measure)
-{
-    return measure->smaller_is_worse ? turned(goes) : goes;
-}
-
-/* May a reading that gets worse leave the filter? */
-static bool leaves_filter(const struct filter *filter, const struct recorded *recorded)
-{
-    if (filter->left) {
-        return recorded->measure &&
-               may_leave(
-                   gets_worse(expression_goes(filter->left, recorded->measure), recorded->measure),
-                   filter->relation);
-    }
-    if (filter->observation != recorded->observation) {
-        return false;
-    }
-    uint64_t least = filter->values & -filter->values;
-    uint64_t worse = least ? observation_values(recorded->observation) & ~(least - 1) : 0;
-    return filter->values != worse; /* not every level from the least that it takes */
-}
-
-/* Is the pair asked only where its left side stands so to its right, and may it stop to be? */
-static bool leaves_pair(const struct aggregate *aggregate, const struct measure *measure)
-{
-    enum goes goes = expression_goes(aggregate->pair, measure) |
-                     turned(expression_goes(aggregate->pair_limit, measure));
-    return may_leave(gets_worse(goes, measure), aggregate->pair_relation);
-}
-
-/*
- * A finding is in its own company, though the company is free where worlds are followed. May what an
- * aggregate says of it get less as the reading gets worse: by a filter that it leaves, or in what it adds?
- */
-static bool company_lessens(const struct docket *docket, const struct aggregate *aggregate,
-                            uint32_t coordinate)
-{
-    const struct recorded *recorded = &docket->kind->records[coordinate];
-    const struct measure *measure = recorded->measure;
-    if (aggregate->sort == AGGREGATE_APART || aggregate->sort == AGGREGATE_FACING) {
-        return measure &&
-               ((aggregate->pair && leaves_pair(aggregate, measure)) ||
-                (aggregate->distance &&
-                 (gets_worse(expression_goes(aggregate->distance, measure), measure) & GOES_DOWN)));
-    }
-    if (!aggregate_names(aggregate, docket->kind)) {
-        return false;
-    }
-    if (measure && aggregate->value &&
-        (gets_worse(expression_goes(aggregate->value, measure), measure) & GOES_DOWN)) {
-        return true;
-    }
-    for (uint32_t i = 0; i < aggregate->filter_count; i++) {
-        if (leaves_filter(&aggregate->filters[i], recorded)) {
-            return true;
-        }
-    }
-    return false;
-}
-
 /* ---- two worlds ------------------------------------------------------------------------------ */
 
 struct asking {
@@ -220,7 +83,8 @@ struct asking {
     const struct pair *whole;
     uint32_t coordinate;
     bool observed;
-    uint32_t level; /* observed: the better of two levels next to each other */
+    uint32_t level;             /* observed: the better of two levels next to each other */
+    const struct own_case *own; /* company that falls with it; NULL: company stays as it is */
 };
 
 /* Before and after: the coordinate stands twice, and the second is no better than the first. */
@@ -245,6 +109,27 @@ static void set_apart(const struct asking *asking, struct search *search, struct
     *order = (struct inequality){.terms = terms, .term_count = 2, .constant = NUMBER_ZERO};
 }
 
+/* Company that falls as the finding gets worse stands twice as well. */
+static void set_own(const struct asking *asking, struct search *search, struct apart *apart,
+                    const struct inequality *order)
+{
+    const struct own_case *own = asking->own;
+    uint32_t count = own->tie_count + (order ? 1 : 0);
+    struct inequality *ties = ARENA_ARRAY(search->scratch, struct inequality, count);
+    for (uint32_t t = 0; t < own->tie_count; t++) {
+        ties[t] = own->ties[t];
+    }
+    if (order) {
+        ties[own->tie_count] = *order;
+    }
+    for (uint32_t v = 0; v < search->pair->docket->variable_count; v++) {
+        apart->variables[v] |= own->falls[v];
+    }
+    search->ties = ties;
+    search->tie_count = count;
+    search->left = own->values;
+}
+
 static void search_worse(const struct asking *asking, struct search *search, uint64_t limits,
                          struct apart *apart)
 {
@@ -253,6 +138,9 @@ static void search_worse(const struct asking *asking, struct search *search, uin
     set_apart(asking, search, apart, order, terms);
     search->ties = asking->observed ? NULL : order;
     search->tie_count = asking->observed ? 0 : 1;
+    if (asking->own) {
+        set_own(asking, search, apart, search->ties);
+    }
     if (asking->observed) {
         search->levels = true;
         search->record = asking->coordinate;
@@ -364,24 +252,6 @@ static const char *coordinate_name(struct arena *arena, const struct docket *doc
                : company_name(arena, docket->variables[coordinate].aggregate);
 }
 
-/* Why order is not proved where an aggregate of the docket may get less; NULL where none does. */
-static const char *company_less(struct arena *arena, const struct docket *docket,
-                                uint32_t coordinate)
-{
-    uint32_t records = docket->kind->record_count;
-    for (uint32_t v = records; coordinate < records && v < docket->variable_count; v++) {
-        const struct variable *variable = &docket->variables[v];
-        if (variable->sort == VARIABLE_COMPANY &&
-            company_lessens(docket, variable->aggregate, coordinate)) {
-            return text_format(
-                arena, "the finding is in its own company, and '%s' may get less as %s gets worse",
-                company_name(arena, variable->aggregate),
-                coordinate_name(arena, docket, coordinate));
-        }
-    }
-    return NULL;
-}
-
 static void keep(struct proving *proving, const struct asking *asking, uint32_t limit,
                  enum found_world found, const char *structure)
 {
@@ -427,6 +297,94 @@ static uint64_t suspects(const struct asking *asking, bool *product, bool *produ
     return set;
 }
 
+static enum found_world either(enum found_world a, enum found_world b)
+{
+    return a == WORLD_SOME || b == WORLD_SOME       ? WORLD_SOME
+           : a == WORLD_UNSURE || b == WORLD_UNSURE ? WORLD_UNSURE
+                                                    : WORLD_NONE;
+}
+
+/* Every case of falling company: one ladder, or with `list` the worst of all. */
+static enum found_world look_own(const struct asking *asking, const struct own_cases *cases,
+                                 uint64_t limits, struct region_list *list)
+{
+    enum found_world found = WORLD_NONE;
+    for (int wide = 0; wide < 2 && found != WORLD_SOME; wide++) {
+        for (uint32_t i = 0; i < cases->count && (list || found != WORLD_SOME); i++) {
+            struct asking each = *asking;
+            each.own = &cases->items[i];
+            struct arena_mark mark = proving_mark(asking->proving);
+            found = either(found, look(&each, limits, !wide, list));
+            proving_release(asking->proving, mark);
+        }
+    }
+    return found;
+}
+
+/* "total t of peel on a blade": all that may fall as it gets worse. */
+static const char *falling(const struct asking *asking)
+{
+    struct text text;
+    text_begin(&text, asking->proving->arena);
+    for (uint32_t v = 0; v < asking->docket->variable_count; v++) {
+        if (own_may_fall(asking->docket, v, asking->coordinate, asking->observed)) {
+            text_addf(&text, "%s'%s'", text.size ? ", " : "",
+                      company_name(asking->proving->arena, asking->docket->variables[v].aggregate));
+        }
+    }
+    return text_done(&text);
+}
+
+/*
+ * What holds with company as it is must hold with the company that the finding changes itself. Company is held from
+ * above alone (by the grammar), so where worse damage raises it nothing is better for that; what it lowers is
+ * looked for here.
+ */
+static void prove_own(struct proving *proving, const struct asking *asking,
+                      struct stave_claim *claim, const char *name, bool each_orderly)
+{
+    struct arena *arena = proving->arena;
+    struct own_cases cases =
+        own_falls(proving->scratch, asking->docket, asking->coordinate, asking->observed);
+    enum found_world found = each_orderly ? WORLD_NONE : WORLD_SOME;
+    if (cases.count == 0) {
+        return;
+    }
+    for (uint32_t l = 0; l < asking->docket->limit_count && !cases.too_many; l++) {
+        found = found == WORLD_SOME ? found : either(found, look_own(asking, &cases, bit(l), NULL));
+    }
+    if (found == WORLD_NONE && !cases.too_many) {
+        claim->rule = "two worlds that differ in it alone and in what it takes from its company";
+        return;
+    }
+    struct region_list list = {0};
+    if (found == WORLD_SOME && !cases.too_many) {
+        found = look_own(asking, &cases, asking->whole->limits[0], &list);
+    }
+    if (found == WORLD_NONE && !cases.too_many) {
+        return;
+    }
+    claim->answer = STAVE_NOT_PROVED;
+    claim->regions = list.items;
+    claim->region_count = list.count;
+    claim->more_regions = list.more;
+    claim->rule = "two worlds that differ in it alone and in what it takes from its company";
+    if (list.shown) {
+        claim->answer = STAVE_REFUTED;
+        claim->reason = text_format(arena, "worse %s lessens %s, and gets a better outcome", name,
+                                    falling(asking));
+        excuse_order(proving, claim, &list);
+    } else if (found == WORLD_SOME) {
+        claim->reason = text_format(
+            arena,
+            "worse %s may lessen %s and so get a better outcome; no two finding lines were found that show it",
+            name, falling(asking));
+    } else {
+        claim->reason =
+            text_format(arena, "worse %s may lessen %s: too much work", name, falling(asking));
+    }
+}
+
 static void prove_coordinate(struct proving *proving, const struct asking *asking)
 {
     const struct docket *docket = asking->docket;
@@ -450,15 +408,11 @@ static void prove_coordinate(struct proving *proving, const struct asking *askin
         claim->reason = product ? "a product of readings of which one lessens it" : "too much work";
         return;
     }
-    const char *less = company_less(proving->arena, docket, asking->coordinate);
-    if (!bad && less) {
-        claim->reason = less;
-        return;
-    }
     if (!bad) {
         claim->answer = STAVE_PROVED;
         claim->rule =
             "in each ladder, every condition fails more as it gets worse, or no two worlds tell otherwise";
+        prove_own(proving, asking, claim, name, true);
         return;
     }
     struct region_list list = {0};
@@ -472,10 +426,9 @@ static void prove_coordinate(struct proving *proving, const struct asking *askin
     claim->more_regions = list.more;
     claim->rule = "two worlds that differ in it alone";
     keep(proving, asking, UINT32_MAX, found, NULL);
-    if (found == WORLD_NONE && less) {
-        claim->reason = less;
-    } else if (found == WORLD_NONE) {
+    if (found == WORLD_NONE) {
         claim->answer = STAVE_PROVED; /* another limit is always worse there */
+        prove_own(proving, asking, claim, name, false);
     } else if (found == WORLD_SOME && list.shown) {
         claim->answer = STAVE_REFUTED;
         claim->reason = text_format(proving->arena, "worse %s gets a better outcome", name);

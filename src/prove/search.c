@@ -112,6 +112,13 @@ void search_go(struct search *search, enum tour_aim aim, uint64_t wanted, uint64
         search->tour.walk.observations[search->record] &= ~UINT64_C(0) << search->level << 1;
         search->tour.walk.observations[search->record + records] = UINT64_C(1) << search->level;
     }
+    uint32_t observed = search->left ? 2 * search->ground->docket->kind->record_count : 0;
+    for (uint32_t r = 0; r < observed; r++) {
+        uint64_t *values = &search->tour.walk.observations[r];
+        if (*values && !(*values &= search->left[r])) {
+            return; /* no such finding */
+        }
+    }
     search->tour.visit = collect;
     search->tour.user = search;
     tour_go(&search->tour);

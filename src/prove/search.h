@@ -25,6 +25,7 @@ struct search {
     uint32_t tie_count;
     bool levels;     /* TOUR_BETTER: an observation's level rises from `level` to the next or beyond */
     uint32_t record, level;
+    const uint64_t *left; /* by record, both blocks: observations that are left; NULL: all */
     bool doubtful;   /* a piece was left aside, as no world of it could be made to stand */
 };
 

@@ -238,6 +238,7 @@ static const char *write_spread(struct writing *writing, enum lying lying,
     for (uint32_t i = 0; i < crowd->others && writing->good; i++) {
         each.shift = number_multiply(arena, crowd->shift, NUMBER_INT((int64_t)further + 1));
         writing->crowd = &each;
+        writing->before = true;
         const char *other = write_line(writing, lying);
         if (writing->turned) { /* the part ends there: back from the finding */
             each.shift = number_multiply(arena, crowd->shift, NUMBER_INT(-(int64_t)before - 1));
@@ -268,6 +269,7 @@ const char *sample_text(struct arena *arena, const struct piece *piece, const st
     }
     if (crowd->others > 0) {
         writing.crowd = crowd;
+        writing.before = true;
         other = write_line(&writing, lying);
     }
     if (!writing.good) {

@@ -62,7 +62,10 @@ struct stood sample_stand(struct arena *arena, const struct piece *piece,
 /* How to write the extent of damage that is as long as a reading says. */
 enum lying { LIE_AS_IS, LIE_ONWARD, LIE_BACK, LIE_AROUND, LIE_ONE_PLACE, LYINGS };
 
-/* Others that stand before the finding: so many, all like it but for what is said here. */
+/*
+ * Others that stand before the finding: so many, all like it but for what is said here. Of two worlds they are like
+ * the first, in both: the finding alone gets worse.
+ */
 struct crowd {
     uint32_t others;
     bool shifted;            /* they lie further along an axis, or nearer where there is no room */

@@ -274,6 +274,108 @@ static void test_half_an_excuse_is_none(void **unused)
     }
 }
 
+/* ---- the damage's own company ---------------------------------------------------------------------- */
+
+/* A claim on a book whose limits, with what else they need, are these. */
+struct own_row {
+    const char *limits;
+    enum stave_property property;
+    const char *subject;
+    enum stave_answer answer;
+};
+
+#define OTHERWISE "    otherwise shop\n"
+#define DENT "limit dent on blade\n    mend "
+
+static const struct own_row OWN_ROWS[] = {
+    /* Worse damage leaves the filter that it was counted by. */
+    {DENT "depth up to 0.5 in, no more than 1 of dent with depth up to 0.1 in on a blade\n" OTHERWISE,
+     STAVE_CLAIM_ORDERLY, "depth of dent", STAVE_REFUTED},
+    {DENT "depth up to 0.5 in, no more than 0 of dent with depth below 0.1 in on the propeller\n" OTHERWISE,
+     STAVE_CLAIM_ORDERLY, "depth of dent", STAVE_REFUTED},
+    {DENT "depth up to 0.5 in, total depth of dent with depth up to 0.1 in on a blade up to 0.3 in\n" OTHERWISE,
+     STAVE_CLAIM_ORDERLY, "depth of dent", STAVE_REFUTED},
+    {DENT "depth up to 0.5 in, largest depth of dent with depth up to 0.2 in on a blade up to 0.1 in\n" OTHERWISE,
+     STAVE_CLAIM_ORDERLY, "depth of dent", STAVE_REFUTED},
+    {DENT "depth up to 0.5 in, no more than 0 of dent with wet is damp on a blade\n" OTHERWISE,
+     STAVE_CLAIM_ORDERLY, "wet of dent", STAVE_REFUTED},
+    {DENT "depth up to 0.5 in, no more than 1 of dent with depth up to 0.1 in on a blade, "
+          "total depth of dent with depth up to 0.1 in on a blade up to 0.15 in\n" OTHERWISE,
+     STAVE_CLAIM_ORDERLY, "depth of dent", STAVE_REFUTED},
+    /* Smaller is worse, and what is added up grows smaller. */
+    {DENT "left at least 2 mm, largest left of dent on a blade up to 20 mm\n" OTHERWISE,
+     STAVE_CLAIM_ORDERLY, "left of dent", STAVE_REFUTED},
+    {DENT "left at least 2 mm, total left of dent on a blade up to 30 mm\n" OTHERWISE,
+     STAVE_CLAIM_ORDERLY, "left of dent", STAVE_REFUTED},
+    {DENT "left at least 2 mm, no more than 1 of dent with left at least 10 mm on a side\n" OTHERWISE,
+     STAVE_CLAIM_ORDERLY, "left of dent", STAVE_REFUTED},
+    /* A pair is no longer asked about: found, and no two lines that show it. */
+    {DENT "depth up to 0.5 in, apart from dent by 1 in where depth together up to 0.2 in\n" OTHERWISE,
+     STAVE_CLAIM_ORDERLY, "depth of dent", STAVE_NOT_PROVED},
+    /* It never leaves, or only where the line no longer holds, or is of another kind. */
+    {DENT "depth up to 0.5 in, no more than 1 of dent with depth over 0.1 in on a blade\n" OTHERWISE,
+     STAVE_CLAIM_ORDERLY, "depth of dent", STAVE_PROVED},
+    {DENT "depth up to 0.1 in, no more than 1 of dent with depth up to 0.1 in on a blade\n" OTHERWISE,
+     STAVE_CLAIM_ORDERLY, "depth of dent", STAVE_PROVED},
+    {DENT "depth up to 0.5 in, total depth of dent on a blade up to 0.6 in\n" OTHERWISE,
+     STAVE_CLAIM_ORDERLY, "depth of dent", STAVE_PROVED},
+    {DENT "left at least 2 mm, no more than 1 of dent with left below 10 mm on a side\n" OTHERWISE,
+     STAVE_CLAIM_ORDERLY, "left of dent", STAVE_PROVED},
+    {DENT "depth up to 0.5 in, apart from dent by 3 in where depth together over 0.2 in\n" OTHERWISE,
+     STAVE_CLAIM_ORDERLY, "depth of dent", STAVE_PROVED},
+    {"kind pit on blade records depth\nlimit pit on blade no published limit\n" DENT
+     "depth up to 0.5 in, no more than 1 of pit with depth up to 0.1 in on a blade\n" OTHERWISE,
+     STAVE_CLAIM_ORDERLY, "depth of dent", STAVE_PROVED},
+    /* What it adds itself can be too much for a line. */
+    {DENT "any depth, no more than 0 of dent on a blade\n" OTHERWISE, STAVE_CLAIM_LINE,
+     "mend any depth, no more", STAVE_REFUTED},
+    {DENT "any depth, no more than 1 of dent on a blade\n" OTHERWISE, STAVE_CLAIM_LINE,
+     "mend any depth, no more", STAVE_PROVED},
+    {DENT "any depth, no more than 0 of dent with depth over 0.1 in on a blade\n" OTHERWISE,
+     STAVE_CLAIM_LINE, "mend any depth, no more", STAVE_PROVED},
+    {DENT "depth over 0.1 in, no more than 0 of dent with depth over 0.1 in on a blade\n" OTHERWISE,
+     STAVE_CLAIM_LINE, "mend depth over", STAVE_REFUTED},
+    {DENT "depth over 0.1 in, total depth of dent on a blade below 0.1 in\n" OTHERWISE,
+     STAVE_CLAIM_LINE, "mend depth over", STAVE_REFUTED},
+    {DENT "depth over 0.1 in, no more than 0 of dent with wet is damp on a blade\n" OTHERWISE,
+     STAVE_CLAIM_LINE, "mend depth over", STAVE_PROVED},
+    {"limit dent on inner, outer\n    mend any depth, no more than 0 of dent on inner\n" OTHERWISE,
+     STAVE_CLAIM_LINE, "mend any depth", STAVE_PROVED},
+    {"limit dent on inner\n    mend any depth, no more than 0 of dent on inner\n" OTHERWISE,
+     STAVE_CLAIM_LINE, "mend any depth", STAVE_REFUTED},
+    /* A condition that what it adds itself, or a count beside it, makes idle. */
+    {DENT "depth up to 0.1 in, total depth of dent on a blade up to 0.1 in\n" OTHERWISE,
+     STAVE_CLAIM_CONDITION, "depth up to 0.1 in", STAVE_REFUTED},
+    {DENT "any depth, no more than 2 of dent on the propeller, no more than 3 of dent on a blade\n" OTHERWISE,
+     STAVE_CLAIM_CONDITION, "no more than 3 of dent on a blade", STAVE_REFUTED},
+    {DENT "any depth, no more than 3 of dent on the propeller, no more than 2 of dent on a blade\n" OTHERWISE,
+     STAVE_CLAIM_CONDITION, "no more than 2 of dent on a blade", STAVE_PROVED},
+};
+
+static void test_a_damage_is_in_its_own_company(void **unused)
+{
+    (void)unused;
+    for (size_t i = 0; i < sizeof OWN_ROWS / sizeof *OWN_ROWS; i++) {
+        const struct own_row *row = &OWN_ROWS[i];
+        stave_book *book = book_of(row->limits);
+        stave_claims *claims = claims_of(book);
+        const struct stave_claim *claim = find_claim(claims, row->property, row->subject);
+        if (claim->answer != row->answer) {
+            fail_msg("%s: %s: answer %d, %s", row->limits, row->subject, (int)claim->answer,
+                     claim->reason);
+        }
+        if (row->property == STAVE_CLAIM_ORDERLY && row->answer == STAVE_REFUTED) {
+            assert_true(claim->region_count > 0);
+            assert_true(claim->regions[0].witness[0] != '\0');
+        }
+        if (row->answer == STAVE_NOT_PROVED) {
+            assert_true(claim->reason[0] != '\0');
+        }
+        stave_claims_free(claims);
+        stave_book_free(book);
+    }
+}
+
 /* ---- transcribed books ----------------------------------------------------------------------------- */
 
 static const struct stave_claim *declared(const stave_claims *claims, const char *subject)
@@ -555,6 +657,7 @@ int main(void)
         cmocka_unit_test(test_a_gap_that_only_wide_damage_falls_into),
         cmocka_unit_test(test_exceptions),
         cmocka_unit_test(test_half_an_excuse_is_none),
+        cmocka_unit_test(test_a_damage_is_in_its_own_company),
         cmocka_unit_test(test_published_gaps),
         cmocka_unit_test(test_our_books_are_clean),
         cmocka_unit_test(test_the_host_can_stop),
