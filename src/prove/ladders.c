@@ -34,14 +34,6 @@ static uint64_t bit(uint32_t index)
     return UINT64_C(1) << (index < 64 ? index : 63);
 }
 
-static enum found_world either(enum found_world a, enum found_world b)
-{
-    if (a == WORLD_SOME || b == WORLD_SOME) {
-        return WORLD_SOME;
-    }
-    return a == WORLD_UNSURE || b == WORLD_UNSURE ? WORLD_UNSURE : WORLD_NONE;
-}
-
 static void keep(struct statement *statement, enum asked asked, uint32_t place, uint32_t rung,
                  uint32_t step, enum found_world found, const char *structure)
 {
@@ -130,7 +122,7 @@ static void look_for_gaps(struct statement *statement, uint32_t p, uint32_t rung
         }
     }
     if (rung == statement->rung_count && !place->limit->declared_gap) {
-        statement->gap = either(statement->gap, found);
+        statement->gap = search_either(statement->gap, found);
         keep(statement, ASK_GAP, p, rung, 0, found, structure);
     }
 }
@@ -153,7 +145,7 @@ static enum found_world look_adding(struct statement *statement, struct search *
         search->left = own->values;
         search_go(search, adding->aim, adding->wanted, adding->first, adding->second, NULL,
                   proving_effort(statement->proving));
-        found = either(found, search_found(search));
+        found = search_either(found, search_found(search));
     }
     search->ties = NULL;
     search->tie_count = 0;
@@ -191,7 +183,7 @@ static void look_for_lines(struct statement *statement, uint32_t p, bool wide)
             statement->own_lines[r] |= own == WORLD_NONE;
         }
         statement->lines[r] =
-            wide && own == WORLD_NONE ? statement->lines[r] : either(statement->lines[r], own);
+            wide && own == WORLD_NONE ? statement->lines[r] : search_either(statement->lines[r], own);
         if (proving->kept && (wide || found != WORLD_NONE)) {
             keep(statement, ASK_LINE, p, r, 0, found, NULL);
         }
@@ -283,7 +275,7 @@ static void look_for_conditions(struct statement *statement, uint32_t p, bool wi
             if (single) {
                 found = look_without(statement, single, place->limit, r, s, wide, &own);
             }
-            *known = wide && own == WORLD_NONE ? *known : either(*known, own);
+            *known = wide && own == WORLD_NONE ? *known : search_either(*known, own);
             if (proving->kept && (wide || found != WORLD_NONE)) {
                 keep(statement, ASK_CONDITION, p, r, s, found, NULL);
             }
@@ -377,20 +369,22 @@ static void claim_line(struct statement *statement, uint32_t r)
     }
 }
 
-/* "over a and below b" is two conditions in one stretch of text: which of them is it? */
+/* "over a and below b" is two conditions in one stretch of text: which of them is it? `own`: by company alone. */
 static const char *never_matters(struct arena *arena, const struct rung *rung,
-                                 const struct condition *condition)
+                                 const struct condition *condition, bool own)
 {
+    const char *counted = own ? "as the damage itself is counted, " : "";
     for (uint32_t i = 0; i < rung->condition_count; i++) {
         const struct condition *other = &rung->conditions[i];
         if (other != condition && condition->sort == CONDITION_COMPARE &&
             other->span.source == condition->span.source && other->span.from == condition->span.from) {
             return text_format(
-                arena, "'%s %s' in it never matters: without that every finding gets the same answer",
-                relation_text(condition->relation), span_text(arena, condition->right->span));
+                arena, "'%s %s' in it never matters: %swithout that every finding gets the same answer",
+                relation_text(condition->relation), span_text(arena, condition->right->span), counted);
         }
     }
-    return "it never matters: without it every finding gets the same answer";
+    return text_format(arena, "it never matters: %swithout it every finding gets the same answer",
+                       counted);
 }
 
 static void claim_condition(struct statement *statement, uint32_t r, uint32_t s)
@@ -409,10 +403,8 @@ static void claim_condition(struct statement *statement, uint32_t r, uint32_t s)
         claim->answer = STAVE_PROVED;
     } else if (statement->conditions[r][s] == WORLD_NONE) {
         claim->answer = STAVE_REFUTED;
-        claim->reason =
-            statement->own_conditions[r][s]
-                ? "it never matters: counted with the damage itself, every finding gets the same answer without it"
-                : never_matters(proving->arena, &statement->head->rungs[r], condition);
+        claim->reason = never_matters(proving->arena, &statement->head->rungs[r], condition,
+                                      statement->own_conditions[r][s]);
         proving_excuse(proving, claim, line_exception(statement, r));
     } else {
         claim->reason = "too much work, or a product of readings that could not be decided";

@@ -50,29 +50,47 @@ static enum goes tree_goes(const struct docket *docket, const struct atom_tree *
     return goes;
 }
 
+/* How all that a ladder compares goes with a coordinate. */
+static enum goes ladder_goes(const struct docket *docket, const struct plan_limit *limit,
+                             uint32_t coordinate, bool *product)
+{
+    enum goes goes = GOES_NOT;
+    for (uint32_t r = 0; r < limit->rung_count; r++) {
+        for (uint32_t s = 0; s < limit->rungs[r].step_count; s++) {
+            const struct step *step = &limit->rungs[r].steps[s];
+            if (step->sort == STEP_ATOMS) {
+                goes |= tree_goes(docket, step->atoms, coordinate, product);
+            }
+        }
+    }
+    return goes;
+}
+
+/* Is it asked for all levels up to one, wherever it is asked for? */
+static bool levels_orderly(const struct plan_limit *limit, uint32_t record)
+{
+    for (uint32_t r = 0; r < limit->rung_count; r++) {
+        for (uint32_t s = 0; s < limit->rungs[r].step_count; s++) {
+            const struct step *step = &limit->rungs[r].steps[s];
+            if (step->sort == STEP_VALUES && step->record == record &&
+                (step->values & (step->values + 1)) != 0) {
+                return false;
+            }
+        }
+    }
+    return true;
+}
+
 /* Do a ladder's conditions only ever fail more as the coordinate gets worse? */
 static bool ladder_orderly(const struct docket *docket, const struct plan_limit *limit,
                            uint32_t coordinate, bool observed, bool *product)
 {
-    bool down = !observed && docket->variables[coordinate].measure &&
-                docket->variables[coordinate].measure->smaller_is_worse;
-    bool orderly = true; /* all of it is looked at: a product further down counts as well */
-    for (uint32_t r = 0; r < limit->rung_count; r++) {
-        for (uint32_t s = 0; s < limit->rungs[r].step_count; s++) {
-            const struct step *step = &limit->rungs[r].steps[s];
-            if (observed && step->sort == STEP_VALUES && step->record == coordinate &&
-                (step->values & (step->values + 1)) != 0) {
-                orderly = false; /* not all levels up to one */
-            }
-            if (!observed && step->sort == STEP_ATOMS) {
-                enum goes goes = tree_goes(docket, step->atoms, coordinate, product);
-                if (goes & (down ? GOES_UP : GOES_DOWN)) {
-                    orderly = false;
-                }
-            }
-        }
+    if (observed) {
+        return levels_orderly(limit, coordinate);
     }
-    return orderly;
+    const struct measure *measure = docket->variables[coordinate].measure;
+    bool down = measure && measure->smaller_is_worse;
+    return !(ladder_goes(docket, limit, coordinate, product) & (down ? GOES_UP : GOES_DOWN));
 }
 
 /* ---- two worlds ------------------------------------------------------------------------------ */
@@ -81,6 +99,7 @@ struct asking {
     struct proving *proving;
     const struct docket *docket;
     const struct pair *whole;
+    uint32_t effort; /* elementary decisions for one search */
     uint32_t coordinate;
     bool observed;
     uint32_t level;             /* observed: the better of two levels next to each other */
@@ -146,7 +165,7 @@ static void search_worse(const struct asking *asking, struct search *search, uin
         search->record = asking->coordinate;
         search->level = asking->level;
     }
-    search_go(search, TOUR_BETTER, 0, limits, limits, apart, proving_effort(asking->proving));
+    search_go(search, TOUR_BETTER, 0, limits, limits, apart, asking->effort);
 }
 
 static bool is_disorder(void *user, const struct piece *piece, const struct replayed *first,
@@ -222,26 +241,41 @@ static const char *exception_at(const struct proving *proving, const struct stav
     return NULL;
 }
 
+/* The exception of a line that decides one of the two; NULL: none. */
+static const char *region_exception(const struct proving *proving,
+                                    const struct stave_region *region)
+{
+    const char *found = NULL;
+    for (size_t d = 0; d < region->line_count && !found; d++) {
+        found = exception_at(proving, &region->lines[d]);
+    }
+    return found;
+}
+
 /* Excuses a disorder where each of its regions has a line with an exception. */
 static void excuse_order(struct proving *proving, struct stave_claim *claim,
                          const struct region_list *list)
 {
-    const char **found = ARENA_ARRAY(proving->arena, const char *, list->count);
     bool all = list->more == 0;
     for (uint32_t i = 0; i < list->count; i++) {
-        for (size_t d = 0; d < list->items[i].line_count && !found[i]; d++) {
-            found[i] = exception_at(proving, &list->items[i].lines[d]);
-        }
-        all &= found[i] != NULL;
-    }
-    for (uint32_t i = 0; i < list->count; i++) {
-        if (found[i]) {
-            proving_excuse(proving, claim, found[i]);
-        }
+        const char *found = region_exception(proving, &list->items[i]);
+        proving_excuse(proving, claim, found);
+        all &= found != NULL;
     }
     if (!all) {
         claim->exception = "";
     }
+}
+
+/* Is a region among those shown that nothing excuses? */
+static bool shows_unexcused(const struct proving *proving, const struct region_list *list)
+{
+    for (uint32_t i = 0; i < list->count; i++) {
+        if (list->items[i].witness[0] && !region_exception(proving, &list->items[i])) {
+            return true;
+        }
+    }
+    return false;
 }
 
 static const char *coordinate_name(struct arena *arena, const struct docket *docket,
@@ -297,42 +331,63 @@ static uint64_t suspects(const struct asking *asking, bool *product, bool *produ
     return set;
 }
 
-static enum found_world either(enum found_world a, enum found_world b)
+/* By variable: is it asked for by some of the ladders? */
+static const bool *asked_by(const struct asking *asking, uint64_t limits)
 {
-    return a == WORLD_SOME || b == WORLD_SOME       ? WORLD_SOME
-           : a == WORLD_UNSURE || b == WORLD_UNSURE ? WORLD_UNSURE
-                                                    : WORLD_NONE;
+    const struct docket *docket = asking->docket;
+    bool *asked = ARENA_ARRAY(asking->proving->scratch, bool, docket->variable_count);
+    bool product = false; /* does not matter here */
+    for (uint32_t v = docket->kind->record_count; v < docket->variable_count; v++) {
+        for (uint32_t l = 0; l < docket->limit_count; l++) {
+            asked[v] |= (limits & bit(l)) && ladder_goes(docket, &docket->limits[l], v, &product);
+        }
+    }
+    return asked;
 }
 
 /* Every case of falling company: one ladder, or with `list` the worst of all. */
-static enum found_world look_own(const struct asking *asking, const struct own_cases *cases,
-                                 uint64_t limits, struct region_list *list)
+static enum found_world look_own(const struct asking *asking, uint64_t limits,
+                                 struct region_list *list)
 {
-    enum found_world found = WORLD_NONE;
+    struct proving *proving = asking->proving;
+    enum found_world found = WORLD_NONE, one;
+    struct own_cases cases = own_falls(proving->scratch, asking->docket, asked_by(asking, limits),
+                                       asking->coordinate, asking->observed);
+    bool open = cases.too_many;
     for (int wide = 0; wide < 2 && found != WORLD_SOME; wide++) {
-        for (uint32_t i = 0; i < cases->count && (list || found != WORLD_SOME); i++) {
+        for (uint32_t i = 0; i < cases.count && (list || found != WORLD_SOME); i++) {
+            if (list && (list->more || shows_unexcused(proving, list))) {
+                return found; /* the rest would change nothing */
+            }
             struct asking each = *asking;
-            each.own = &cases->items[i];
-            struct arena_mark mark = proving_mark(asking->proving);
-            found = either(found, look(&each, limits, !wide, list));
-            proving_release(asking->proving, mark);
+            each.own = &cases.items[i];
+            each.effort = asking->effort / cases.count;
+            struct arena_mark mark = proving_mark(proving);
+            one = look(&each, limits, !wide, list);
+            found = search_either(found, one);
+            open |= one == WORLD_UNSURE;
+            proving_release(proving, mark);
         }
     }
-    return found;
+    if (list && found == WORLD_SOME) {
+        list->more += open; /* there may be one that nothing excuses */
+    }
+    return found == WORLD_NONE && open ? WORLD_UNSURE : found;
 }
 
-/* "total t of peel on a blade": all that may fall as it gets worse. */
+/* "total t of peel on a blade": all that may fall as it gets worse; NULL: none. */
 static const char *falling(const struct asking *asking)
 {
-    struct text text;
-    text_begin(&text, asking->proving->arena);
-    for (uint32_t v = 0; v < asking->docket->variable_count; v++) {
+    const char *all = NULL;
+    struct arena *arena = asking->proving->arena;
+    bool read = asking->coordinate < asking->docket->kind->record_count;
+    for (uint32_t v = 0; read && v < asking->docket->variable_count; v++) {
         if (own_may_fall(asking->docket, v, asking->coordinate, asking->observed)) {
-            text_addf(&text, "%s'%s'", text.size ? ", " : "",
-                      company_name(asking->proving->arena, asking->docket->variables[v].aggregate));
+            const char *one = company_name(arena, asking->docket->variables[v].aggregate);
+            all = text_format(arena, "%s%s'%s'", all ? all : "", all ? ", " : "", one);
         }
     }
-    return text_done(&text);
+    return all;
 }
 
 /*
@@ -340,48 +395,60 @@ static const char *falling(const struct asking *asking)
  * above alone (by the grammar), so where worse damage raises it nothing is better for that; what it lowers is
  * looked for here.
  */
-static void prove_own(struct proving *proving, const struct asking *asking,
-                      struct stave_claim *claim, const char *name, bool each_orderly)
+static void prove_own(const struct asking *asking, struct stave_claim *claim, const char *name,
+                      bool each_orderly)
 {
-    struct arena *arena = proving->arena;
-    struct own_cases cases =
-        own_falls(proving->scratch, asking->docket, asking->coordinate, asking->observed);
+    struct proving *proving = asking->proving;
+    const char *less = falling(asking);
     enum found_world found = each_orderly ? WORLD_NONE : WORLD_SOME;
-    if (cases.count == 0) {
-        return;
-    }
-    for (uint32_t l = 0; l < asking->docket->limit_count && !cases.too_many; l++) {
-        found = found == WORLD_SOME ? found : either(found, look_own(asking, &cases, bit(l), NULL));
-    }
-    if (found == WORLD_NONE && !cases.too_many) {
-        claim->rule = "two worlds that differ in it alone and in what it takes from its company";
-        return;
-    }
     struct region_list list = {0};
-    if (found == WORLD_SOME && !cases.too_many) {
-        found = look_own(asking, &cases, asking->whole->limits[0], &list);
+    if (!less) {
+        return;
     }
-    if (found == WORLD_NONE && !cases.too_many) {
+    for (uint32_t l = 0; l < asking->docket->limit_count && found != WORLD_SOME; l++) {
+        found = search_either(found, look_own(asking, bit(l), NULL));
+    }
+    if (found == WORLD_SOME) {
+        found = look_own(asking, asking->whole->limits[0], &list);
+    }
+    claim->rule = "two worlds that differ in it alone and in what it takes from its company";
+    if (found == WORLD_NONE) {
         return;
     }
     claim->answer = STAVE_NOT_PROVED;
     claim->regions = list.items;
     claim->region_count = list.count;
     claim->more_regions = list.more;
-    claim->rule = "two worlds that differ in it alone and in what it takes from its company";
     if (list.shown) {
         claim->answer = STAVE_REFUTED;
-        claim->reason = text_format(arena, "worse %s lessens %s, and gets a better outcome", name,
-                                    falling(asking));
+        claim->reason = text_format(
+            proving->arena, "worse %s gets a better outcome, as %s may get less", name, less);
         excuse_order(proving, claim, &list);
     } else if (found == WORLD_SOME) {
         claim->reason = text_format(
-            arena,
-            "worse %s may lessen %s and so get a better outcome; no two finding lines were found that show it",
-            name, falling(asking));
+            proving->arena,
+            "a better outcome was found, as %s may get less, and no two finding lines that show it",
+            less);
     } else {
-        claim->reason =
-            text_format(arena, "worse %s may lessen %s: too much work", name, falling(asking));
+        claim->reason = text_format(proving->arena,
+                                    "too much work, as %s may get less with worse %s", less, name);
+    }
+}
+
+/* A disorder that is excused: is every one excused that falling company brings about? */
+static void excuse_both(const struct asking *asking, struct stave_claim *claim,
+                        struct region_list *list)
+{
+    enum found_world own =
+        falling(asking) ? look_own(asking, asking->whole->limits[0], list) : WORLD_NONE;
+    claim->regions = list->items;
+    claim->region_count = list->count;
+    claim->more_regions = list->more;
+    excuse_order(asking->proving, claim, list);
+    if (own == WORLD_UNSURE && claim->exception[0]) {
+        claim->answer = STAVE_NOT_PROVED;
+        claim->exception = "";
+        claim->reason = "what is known of it is excused; too much work to tell whether that is all";
     }
 }
 
@@ -412,7 +479,7 @@ static void prove_coordinate(struct proving *proving, const struct asking *askin
         claim->answer = STAVE_PROVED;
         claim->rule =
             "in each ladder, every condition fails more as it gets worse, or no two worlds tell otherwise";
-        prove_own(proving, asking, claim, name, true);
+        prove_own(asking, claim, name, true);
         return;
     }
     struct region_list list = {0};
@@ -428,11 +495,11 @@ static void prove_coordinate(struct proving *proving, const struct asking *askin
     keep(proving, asking, UINT32_MAX, found, NULL);
     if (found == WORLD_NONE) {
         claim->answer = STAVE_PROVED; /* another limit is always worse there */
-        prove_own(proving, asking, claim, name, false);
+        prove_own(asking, claim, name, false);
     } else if (found == WORLD_SOME && list.shown) {
         claim->answer = STAVE_REFUTED;
         claim->reason = text_format(proving->arena, "worse %s gets a better outcome", name);
-        excuse_order(proving, claim, &list);
+        excuse_both(asking, claim, &list);
     } else {
         claim->reason = found == WORLD_SOME
                             ? "a better outcome was found, and no two finding lines that show it"
@@ -454,8 +521,10 @@ static void prove_size(struct proving *proving, const struct docket *docket)
 
 static void prove_docket(struct proving *proving, const struct docket *docket)
 {
-    struct asking asking = {
-        .proving = proving, .docket = docket, .whole = proving_pair(proving, docket)};
+    struct asking asking = {.proving = proving,
+                            .docket = docket,
+                            .whole = proving_pair(proving, docket),
+                            .effort = proving_effort(proving)};
     if (docket->axis_count && !docket->by_place && !docket->kind->is_check) {
         prove_size(proving, docket);
     }

@@ -387,8 +387,8 @@ static struct own_case *case_add(const struct owning *owning, struct own_cases *
     return added;
 }
 
-struct own_cases own_falls(struct arena *arena, const struct docket *docket, uint32_t coordinate,
-                           bool observed)
+struct own_cases own_falls(struct arena *arena, const struct docket *docket, const bool *asked,
+                           uint32_t coordinate, bool observed)
 {
     struct owning owning = {.arena = arena,
                             .docket = docket,
@@ -396,15 +396,13 @@ struct own_cases own_falls(struct arena *arena, const struct docket *docket, uin
                             .coordinate = coordinate,
                             .observed = observed};
     struct own_cases cases = {.items = NULL};
-    if (coordinate >= docket->kind->record_count) {
-        return cases;
-    }
     struct own_case still = case_begin(&owning);
     for (uint32_t v = 0; v < docket->variable_count; v++) {
         uint32_t before =
             cases.count; /* each of these, and nothing fallen so far, with a further fall */
-        uint32_t ways =
-            is_company(docket, v) ? docket->variables[v].aggregate->filter_count + 1 : 0;
+        uint32_t ways = asked[v] && is_company(docket, v)
+                            ? docket->variables[v].aggregate->filter_count + 1
+                            : 0;
         for (uint32_t way = 0; way < ways; way++) {
             for (uint32_t i = 0; way_open(&owning, v, way) && i <= before; i++) {
                 struct own_case *added =

@@ -34,9 +34,9 @@ struct own_cases {
 /*
  * All ways in which one coordinate (a reading's record, or where `observed` an observation's levels)
  * is worse now than before, nothing else of the finding or of other damage has changed, and some count,
- * total, largest or nearness has fallen by it. No cases: it cannot.
+ * total, largest or nearness has fallen by it, of those that are asked for (by variable). No cases: none can.
  */
-struct own_cases own_falls(struct arena *arena, const struct docket *docket,
+struct own_cases own_falls(struct arena *arena, const struct docket *docket, const bool *asked,
                            uint32_t coordinate, bool observed);
 /* The same question of one company variable alone. */
 bool own_may_fall(const struct docket *docket, uint32_t variable, uint32_t coordinate,

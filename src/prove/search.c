@@ -132,6 +132,14 @@ enum found_world search_found(const struct search *search)
     return search->tour.unsure || search->doubtful ? WORLD_UNSURE : WORLD_NONE;
 }
 
+enum found_world search_either(enum found_world a, enum found_world b)
+{
+    if (a == WORLD_SOME || b == WORLD_SOME) {
+        return WORLD_SOME;
+    }
+    return a == WORLD_UNSURE || b == WORLD_UNSURE ? WORLD_UNSURE : WORLD_NONE;
+}
+
 /* Where outcomes differ these alone count; else pieces with the same lines deciding go together. */
 static bool same_lines(const struct piece *a, const struct piece *b, bool by_lines)
 {

@@ -37,6 +37,8 @@ void search_go(struct search *search, enum tour_aim aim, uint64_t wanted, uint64
                uint64_t second, struct apart *apart, uint32_t effort);
 /* What came of it. */
 enum found_world search_found(const struct search *search);
+/* What came of two. */
+enum found_world search_either(enum found_world a, enum found_world b);
 
 /* Boxes of the pieces, brought together where the outcomes are the same (and where both sides' are, the lines that decide). */
 void search_boxes(const struct search *search, struct boxes *boxes);

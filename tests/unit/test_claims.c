@@ -257,13 +257,21 @@ static void test_exceptions(void **unused)
 static void test_half_an_excuse_is_none(void **unused)
 {
     (void)unused;
-    static const char *const LIMITS[2] = {
+    static const char *const LIMITS[4] = {
         "limit dent on inner\n    mend depth at least 0.2 in exception \"meant\"\n    otherwise shop\n"
         "limit dent on outer\n    mend depth at least 0.3 in\n    otherwise shop\n",
         "limit dent on inner\n    mend depth at least 0.2 in exception \"meant\"\n    otherwise shop\n"
-        "limit dent on outer\n    mend depth at least 0.3 in exception \"too\"\n    otherwise shop\n"};
-    for (int both = 0; both < 2; both++) {
-        stave_book *book = book_of(LIMITS[both]);
+        "limit dent on outer\n    mend depth at least 0.3 in exception \"too\"\n    otherwise shop\n",
+        /* The other by company that gets less. */
+        "limit dent on inner\n    mend depth at least 0.2 in exception \"meant\"\n    otherwise shop\n"
+        "limit dent on outer\n    mend any depth, no more than 1 of dent with depth up to 0.1 in on a blade\n"
+        "    otherwise shop\n",
+        "limit dent on inner\n    mend depth at least 0.2 in exception \"meant\"\n    otherwise shop\n"
+        "limit dent on outer exception \"too\"\n"
+        "    mend any depth, no more than 1 of dent with depth up to 0.1 in on a blade\n    otherwise shop\n"};
+    for (int which = 0; which < 4; which++) {
+        int both = which % 2;
+        stave_book *book = book_of(LIMITS[which]);
         stave_claims *claims = claims_of(book);
         const struct stave_claim *claim = find_claim(claims, STAVE_CLAIM_ORDERLY, "depth of dent");
         assert_int_equal(claim->answer, STAVE_REFUTED);
@@ -301,6 +309,10 @@ static const struct own_row OWN_ROWS[] = {
      STAVE_CLAIM_ORDERLY, "wet of dent", STAVE_REFUTED},
     {DENT "depth up to 0.5 in, no more than 1 of dent with depth up to 0.1 in on a blade, "
           "total depth of dent with depth up to 0.1 in on a blade up to 0.15 in\n" OTHERWISE,
+     STAVE_CLAIM_ORDERLY, "depth of dent", STAVE_REFUTED},
+    /* It leaves by one, no more: the one that it is. */
+    {DENT "depth up to 0.5 in, no more than 0 of dent with depth up to 0.1 in on a blade, "
+          "no more than 1 of dent on a blade\n" OTHERWISE,
      STAVE_CLAIM_ORDERLY, "depth of dent", STAVE_REFUTED},
     /* Smaller is worse, and what is added up grows smaller. */
     {DENT "left at least 2 mm, largest left of dent on a blade up to 20 mm\n" OTHERWISE,
@@ -350,7 +362,33 @@ static const struct own_row OWN_ROWS[] = {
      STAVE_CLAIM_CONDITION, "no more than 3 of dent on a blade", STAVE_REFUTED},
     {DENT "any depth, no more than 3 of dent on the propeller, no more than 2 of dent on a blade\n" OTHERWISE,
      STAVE_CLAIM_CONDITION, "no more than 2 of dent on a blade", STAVE_PROVED},
+    {DENT "any depth, no more than 2 of dent on a blade, no more than 3 of dent on the propeller\n" OTHERWISE,
+     STAVE_CLAIM_CONDITION, "no more than 3 of dent on the propeller", STAVE_PROVED},
+    {DENT "any depth, no more than 2 of dent with depth over 0.1 in on a blade, no more than 3 of dent on a blade\n" OTHERWISE,
+     STAVE_CLAIM_CONDITION, "no more than 3 of dent on a blade", STAVE_PROVED},
+    {"kind pit on blade records depth\nlimit pit on blade no published limit\n" DENT
+     "any depth, no more than 2 of dent on a blade, no more than 3 of dent, pit on a blade\n" OTHERWISE,
+     STAVE_CLAIM_CONDITION, "no more than 3 of dent, pit on a blade", STAVE_PROVED},
+    {DENT "any depth, no more than 2 of dent within any 5 in along station, "
+          "no more than 3 of dent within any 2 in along station\n" OTHERWISE,
+     STAVE_CLAIM_CONDITION, "no more than 3 of dent within any 2 in", STAVE_REFUTED},
+    {DENT "any depth, no more than 2 of dent within any 2 in along station, "
+          "no more than 3 of dent within any 5 in along station\n" OTHERWISE,
+     STAVE_CLAIM_CONDITION, "no more than 3 of dent within any 5 in", STAVE_PROVED},
 };
+
+/* Two findings among the same others, of which the second gets the better outcome. */
+static void check_shown(const struct stave_claim *claim)
+{
+    const struct stave_region *region = &claim->regions[0];
+    const char *first = strrchr(region->witness, '\n'), *after = strrchr(region->witness_after, '\n');
+    size_t others = first ? (size_t)(first - region->witness) : 0;
+    assert_true(region->witness[0] != '\0');
+    assert_int_equal(others, after ? (size_t)(after - region->witness_after) : 0);
+    assert_memory_equal(region->witness, region->witness_after, others);
+    assert_string_not_equal(region->witness, region->witness_after);
+    assert_true(region->outcomes[1] < region->outcomes[0]);
+}
 
 static void test_a_damage_is_in_its_own_company(void **unused)
 {
@@ -366,7 +404,7 @@ static void test_a_damage_is_in_its_own_company(void **unused)
         }
         if (row->property == STAVE_CLAIM_ORDERLY && row->answer == STAVE_REFUTED) {
             assert_true(claim->region_count > 0);
-            assert_true(claim->regions[0].witness[0] != '\0');
+            check_shown(claim);
         }
         if (row->answer == STAVE_NOT_PROVED) {
             assert_true(claim->reason[0] != '\0');

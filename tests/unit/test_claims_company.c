@@ -17,7 +17,7 @@
 #include "prove/witness.h"
 #include "verdict/verdict.h"
 
-enum { BOOKS = 60, CROWDS_TRIED = 40, OTHERS = 3 };
+enum { BOOKS = 150, CROWDS_TRIED = 40, OTHERS = 3 };
 enum { DEPTHS = 4, LEFTS = 3, WETS = 3, OWN = DEPTHS * LEFTS * WETS };
 enum { KINDS = 2, PLACES = 5, SIDES = 2, BLADES = 2, WHERE = PLACES * SIDES * BLADES };
 
