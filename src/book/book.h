@@ -229,7 +229,7 @@ struct aggregate {
     const struct expression *pair;     /* APART: asked only where this ... */
     enum tree_relation pair_relation;  /* ... stands so to this; NULL: always */
     const struct expression *pair_limit;
-    const char *text;              /* as written, blanks folded; equal text and sort: the same */
+    const char *text;              /* as written, blanks folded */
     struct span span;
 };
 

@@ -6,6 +6,7 @@
  */
 #include <string.h>
 
+#include "book/alike.h"
 #include "plan/build.h"
 
 /* ---- linear forms -------------------------------------------------------------- */
@@ -325,16 +326,12 @@ static struct lattice *lattice_of_measure(struct build *build, const struct meas
 
 /* ---- company and growth ---- */
 
-static bool aggregate_equal(const struct aggregate *a, const struct aggregate *b)
-{
-    return a == b || (a->sort == b->sort && strcmp(a->text, b->text) == 0);
-}
-
 int32_t plan_company_variable(const struct docket *docket, const struct aggregate *aggregate)
 {
     for (uint32_t i = 0; i < docket->variable_count; i++)
         if (docket->variables[i].sort == VARIABLE_COMPANY &&
-            aggregate_equal(docket->variables[i].aggregate, aggregate))
+            (docket->variables[i].aggregate == aggregate ||
+             aggregate_alike(docket->variables[i].aggregate, aggregate, called_alike, NULL)))
             return (int32_t)i;
     return -1;
 }
