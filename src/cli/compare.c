@@ -464,11 +464,7 @@ static void comparison_end(struct comparison *comparison)
 enum exit_status command_compare(struct run *run)
 {
     struct comparison comparison = {.run = run};
-    enum exit_status status = EXIT_YES;
-    for (int side = 0; side < 2 && status == EXIT_YES; side++) {
-        status = run_read_model(run, run->options->arguments[side]);
-        comparison.books[side] = run->book;
-    }
+    enum exit_status status = run_read_two(run, run->options->arguments, comparison.books);
     if (status == EXIT_YES && run->options->obligations) {
         status = run_obligations(run, comparison.books[0], comparison.books[1]);
         comparison_end(&comparison);

@@ -231,16 +231,8 @@ static enum exit_status take_model(struct run *run)
     return EXIT_INPUT;
 }
 
-enum exit_status run_read_model(struct run *run, const char *path)
-{
-    enum exit_status status = run_read_book(run, path);
-    if (status == EXIT_YES && stave_book_model_count(run->book) > 1) {
-        status = run_choose_model(run, "this command");
-    }
-    return status;
-}
-
-enum exit_status run_read_book(struct run *run, const char *path)
+/* Whatever models it has. */
+static enum exit_status read_whole(struct run *run, const char *path)
 {
     struct stave_text text;
     enum exit_status opened = run_open(run, path, &text);
@@ -258,7 +250,47 @@ enum exit_status run_read_book(struct run *run, const char *path)
         const struct stave_problem *problems = stave_book_problems(run->book, &count);
         return run_problems(run, problems, count);
     }
-    return status == STAVE_OK ? take_model(run) : run_refused(run, status, text.name);
+    return status == STAVE_OK ? EXIT_YES : run_refused(run, status, text.name);
+}
+
+enum exit_status run_read_book(struct run *run, const char *path)
+{
+    enum exit_status status = read_whole(run, path);
+    return status == EXIT_YES ? take_model(run) : status;
+}
+
+static enum exit_status take_one_model(struct run *run)
+{
+    enum exit_status status = take_model(run);
+    return status == EXIT_YES && stave_book_model_count(run->book) > 1
+               ? run_choose_model(run, "this command")
+               : status;
+}
+
+enum exit_status run_read_model(struct run *run, const char *path)
+{
+    enum exit_status status = read_whole(run, path);
+    return status == EXIT_YES ? take_one_model(run) : status;
+}
+
+enum exit_status run_read_two(struct run *run, const char *const paths[2],
+                              const stave_book *books[2])
+{
+    enum exit_status status = EXIT_YES;
+    for (int side = 0; side < 2 && status == EXIT_YES; side++) {
+        status = read_whole(run, paths[side]);
+        books[side] = run->book;
+    }
+    bool any = status == EXIT_YES &&
+               (stave_book_model_count(books[0]) || stave_book_model_count(books[1]));
+    for (int side = 0; side < 2 && status == EXIT_YES; side++) {
+        run->book = books[side];
+        if (stave_book_model_count(run->book) || !any) {
+            status = take_one_model(run);
+        }
+        books[side] = run->book;
+    }
+    return status;
 }
 
 static enum exit_status read_record(struct run *run, const char *path, stave_record **record)
@@ -346,9 +378,8 @@ static enum stave_status show_page(struct run *run, const stave_verdict *verdict
 enum exit_status run_verdict(struct run *run)
 {
     stave_verdict *verdict;
-    enum stave_status status = run->history
-                                   ? stave_assess_since(&run->host, run->history, &verdict)
-                                   : stave_assess(&run->host, run->record, &verdict);
+    enum stave_status status = run->history ? stave_assess_since(&run->host, run->history, &verdict)
+                                            : stave_assess(&run->host, run->record, &verdict);
     if (status != STAVE_OK) {
         return run_refused(run, status, "the inspection");
     }

@@ -46,6 +46,11 @@ enum exit_status run_read_book(struct run *run, const char *path);
 /* The same for what wants the book of one model: of a family, the option --for has to say which. */
 enum exit_status run_read_model(struct run *run, const char *path);
 
+/* The same for two books; --for is about the one that has models, or about both. The second is left in
+ * `run`. */
+enum exit_status run_read_two(struct run *run, const char *const paths[2],
+                              const stave_book *books[2]);
+
 /* Says that a family has several models; gives EXIT_INPUT. */
 enum exit_status run_choose_model(struct run *run, const char *what);
 

@@ -346,15 +346,14 @@ static enum exit_status sweep_files(struct sweeping *sweeping)
 static enum exit_status read_books(struct sweeping *sweeping)
 {
     struct run *run = sweeping->run;
-    const char *against = run->options->against;
-    if (against) {
-        enum exit_status status = run_read_model(run, against);
-        if (status != EXIT_YES) {
-            return status;
-        }
-        sweeping->against = run->book;
+    const char *const paths[2] = {run->options->against, run->options->arguments[0]};
+    if (!paths[0]) {
+        return run_read_model(run, paths[1]);
     }
-    return run_read_model(run, run->options->arguments[0]);
+    const stave_book *books[2] = {NULL, NULL};
+    enum exit_status status = run_read_two(run, paths, books);
+    sweeping->against = books[0];
+    return status;
 }
 
 enum exit_status command_sweep(struct run *run)
