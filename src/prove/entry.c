@@ -290,9 +290,6 @@ static void collect_head(struct collector *collector, const struct tree *tree)
     if (!head) {
         return;
     }
-    for (const struct tree_words *model = head->models; model; model = model->next) {
-        add_named(collector, "model", &model->word, model->word.span);
-    }
     if (head->judge.source) {
         add_line(collector, add_entry(collector, "way to judge", "", ""), head->judge, "");
     }
@@ -302,11 +299,16 @@ static void collect_head(struct collector *collector, const struct tree *tree)
     }
 }
 
-/* Of a family, the lines of all models: who is of one decides who is of the others. No mapping speaks of them. */
+/* Which propellers it is for. Of a family, the lines of all models: who is of one decides who is of the others. No
+ * mapping speaks of any of these. */
 static void collect_models(struct collector *collector, const struct tree *tree)
 {
     const struct renames *renames = collector->renames;
+    const struct tree_words *names = tree->head ? tree->head->models : NULL;
     collector->renames = NULL;
+    for (; names; names = names->next) {
+        add_named(collector, "for model", &names->word, names->word.span);
+    }
     for (const struct tree_fact *fact = tree->facts; fact; fact = fact->next) {
         add_named(collector, "fact", &fact->name, fact->span);
     }
