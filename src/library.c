@@ -1044,6 +1044,15 @@ void stave_cutter_free(stave_cutter *cutter)
     }
 }
 
+enum stave_status stave_cutter_next(stave_cutter *cutter, const stave_sweep *sweep)
+{
+    if (!cutter || !sweep || !sweep->sweep) {
+        return STAVE_MISUSE;
+    }
+    cutter_next(cutter->cutter, sweep->sweep);
+    return STAVE_OK;
+}
+
 enum stave_status stave_cut(stave_cutter *cutter, const char *bytes, size_t size, bool last,
                             struct stave_cut *cut)
 {

@@ -952,7 +952,7 @@ STAVE_API void stave_compared_free(stave_compared *compared);
  * blocks and writes the answers; the library does no more than go from bytes to bytes:
  *
  *     stave_sweep_make      with the first bytes of a file, which hold the header
- *     stave_cutter_make     one for each file, fed all of it in order
+ *     stave_cutter_make     one for all files, each fed in order
  *     stave_sweeper_make    one for each thread
  *     stave_cut             where does a block of whole rows end?
  *     stave_sweeper_answer  a block of rows -> a block of answers, one a row
@@ -1001,6 +1001,11 @@ struct stave_cut {
 STAVE_API enum stave_status stave_cutter_make(const struct stave_host *host,
                                               const stave_sweep *sweep, stave_cutter **cutter);
 STAVE_API void stave_cutter_free(stave_cutter *cutter);
+/*
+ * Goes on with the next file, whose sweep is of the same books; inspections of the files before have come before. What was cut
+ * before stays as it is. The sweep must outlive what is cut of it.
+ */
+STAVE_API enum stave_status stave_cutter_next(stave_cutter *cutter, const stave_sweep *sweep);
 /*
  * Finds the end of the last whole row (or group of rows, where the book counts damage) in `bytes`, which begin
  * at a row. `last`: the input ends behind them. A host that has STAVE_BLOCK_LEAST bytes always gets a block.

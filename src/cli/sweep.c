@@ -20,8 +20,9 @@ struct sweeping {
     uint64_t *by_outcome, *by_kind, *by_zone;
     const char **names; /* of kinds, then of zones; the book has the words */
     char *carry;
-    bool began; /* the heading is written */
-    int summary; /* a descriptor; negative: none is asked for, or it is written */
+    stave_cutter *cutter; /* of all files: an inspection may not go on in another */
+    bool began;           /* the heading is written */
+    int summary;          /* a descriptor; negative: none is asked for, or it is written */
     bool summary_new;
     enum exit_status status;
 };
@@ -93,8 +94,8 @@ static enum exit_status cannot(struct sweeping *sweeping, const char *what, cons
 static bool begins_an_object(const char *bytes, size_t size)
 {
     size_t at = 0;
-    while (at < size && (bytes[at] == ' ' || bytes[at] == '\t' || bytes[at] == '\n' ||
-                         bytes[at] == '\r')) {
+    while (at < size &&
+           (bytes[at] == ' ' || bytes[at] == '\t' || bytes[at] == '\n' || bytes[at] == '\r')) {
         at++;
     }
     return at < size && bytes[at] == '{';
@@ -150,11 +151,14 @@ static enum exit_status run_sweep(struct sweeping *sweeping, struct flow *flow, 
     if (!write_heading(sweeping, flow->sweep)) {
         return EXIT_PROGRAM;
     }
-    if (stave_cutter_make(flow->host, flow->sweep, &flow->cutter) != STAVE_OK) {
-        return run_refused(sweeping->run, STAVE_NO_MEMORY, name);
+    enum stave_status status = sweeping->cutter
+                                   ? stave_cutter_next(sweeping->cutter, flow->sweep)
+                                   : stave_cutter_make(flow->host, flow->sweep, &sweeping->cutter);
+    if (status != STAVE_OK) {
+        return run_refused(sweeping->run, status, name);
     }
+    flow->cutter = sweeping->cutter;
     flow_run(flow);
-    stave_cutter_free(flow->cutter);
     return flow_status(sweeping, flow, name);
 }
 
@@ -374,6 +378,7 @@ enum exit_status command_sweep(struct run *run)
             unlink(run->options->summary); /* there is nothing to tell */
         }
     }
+    stave_cutter_free(sweeping.cutter);
     free(sweeping.carry);
     free(sweeping.by_outcome);
     free(sweeping.by_kind);

@@ -97,14 +97,13 @@ static struct reading no_worse(const struct recorded *recorded, const struct rea
     return reading;
 }
 
-/* What a thread takes for its first reading from the inspection that it begins with. */
-static void begin_first(struct pairing *pairing, struct thread *thread, struct finding *finding)
+/* What a thread takes for its first reading from an inspection before which nothing is known. */
+static void take_first(struct pairing *pairing, struct thread *thread,
+                       const struct finding *finding)
 {
     const struct kind *kind = finding->kind;
     thread->first = ARENA_ARRAY(pairing->arena, struct reading, kind->record_count);
     thread->first_sure = ARENA_ARRAY(pairing->arena, bool, kind->record_count);
-    thread->firm = ARENA_ARRAY(pairing->arena, const struct finding *, kind->record_count);
-    agree_readings(pairing->arena, &pairing->history->problems, thread->firm, finding, false);
     for (uint32_t r = 0; r < kind->record_count; r++) {
         const struct reading *typed = finding->first ? &finding->first[r] : NULL;
         if (typed && typed->given != GIVEN_NOT) {
@@ -119,13 +118,29 @@ static void begin_first(struct pairing *pairing, struct thread *thread, struct f
     }
 }
 
+static void begin_first(struct pairing *pairing, struct thread *thread, struct finding *finding)
+{
+    thread->firm = ARENA_ARRAY(pairing->arena, const struct finding *, finding->kind->record_count);
+    agree_readings(pairing->arena, &pairing->history->problems, thread->firm, finding, false);
+    take_first(pairing, thread, finding);
+}
+
+/* A check of a part that may have been off, or may be another, since it was last seen: it has grown by nobody
+ * knows what, but a reading that is better now is still not taken for a repair. */
+static void go_on_unsure(struct pairing *pairing, struct thread *thread, struct finding *finding)
+{
+    agree_readings(pairing->arena, &pairing->history->problems, thread->firm, finding,
+                   is_last(pairing));
+    take_first(pairing, thread, finding);
+}
+
 static void contradicts(struct pairing *pairing, const struct finding *finding, const char *message,
                         struct span at, struct span before)
 {
     struct problems *problems = &pairing->history->problems;
-    struct stave_problem *problem =
-        problem_add(problems, STAVE_ERROR, "contradicts", at, "%s of '%s' is not what the %s", message,
-                    finding->id[0] ? finding->id : finding->kind->name, "earlier record says");
+    struct stave_problem *problem = problem_add(
+        problems, STAVE_ERROR, "contradicts", at, "%s of '%s' is not what the %s", message,
+        finding->id[0] ? finding->id : finding->kind->name, "earlier record says");
     problem_second(problem, problems, before, "read then");
     problem_help(problem, problems, "leave it out: it is taken from the earlier record");
 }
@@ -181,12 +196,24 @@ static void sight_add(struct pairing *pairing, struct thread *thread, uint32_t i
         (struct sight){pairing->at, index, finding, typed};
 }
 
-/* Was the part not fitted then? What is there now is another, or was away. */
+/* May the part not have been fitted then? What is there now may be another, or was away. */
 static bool was_off(const struct record *record, const struct finding *finding)
 {
     uint32_t part = finding->part->index;
-    return record->fitted_known[part] &&
+    return !record->fitted_known[part] ||
            !(record->fitted[part] >> (number_of(finding->instance) - 1) & 1);
+}
+
+/* ... at an inspection after the last sight of a thread? */
+static bool was_off_since(const struct pairing *pairing, const struct thread *thread)
+{
+    const struct sight *last = &thread->sights[thread->sight_count - 1];
+    for (uint32_t i = last->inspection + 1; i < pairing->at; i++) {
+        if (was_off(pairing->history->inspections[i].record, last->typed)) {
+            return true;
+        }
+    }
+    return false;
 }
 
 /* The newest inspection before this one in which the part was searched and since which it was not away, or
@@ -226,7 +253,8 @@ static void take_new(struct pairing *pairing, struct finding *finding)
                         "'%s' was there before, it says, but the record before it does not have it",
                         finding->id);
         problem_second(problem, problems, before->at.date, "the part was searched then");
-        problem_help(problem, problems, "write the id that it had then, or leave out what was read");
+        problem_help(problem, problems,
+                     "write the id that it had then, or leave out what was read");
     }
 }
 
@@ -382,6 +410,8 @@ static struct finding *answer_take(struct pairing *pairing, uint32_t index,
         begin_first(pairing, thread, finding);
     } else if (begins_again(pairing, thread)) {
         begin_first(pairing, thread, finding);
+    } else if (was_off_since(pairing, thread)) {
+        go_on_unsure(pairing, thread, finding);
     } else {
         pair(pairing, thread, finding, typed);
     }
@@ -406,10 +436,9 @@ static void take_repaired(struct pairing *pairing, const struct record *record)
 {
     for (uint32_t i = 0; i < record->repaired_count; i++) {
         const struct repaired *repaired = &record->repaired[i];
-        struct thread *thread =
-            repaired->id ? *id_place(pairing->history, repaired->id)
-                         : check_thread(pairing->history, repaired->check, repaired->part,
-                                        repaired->instance);
+        struct thread *thread = repaired->id ? *id_place(pairing->history, repaired->id)
+                                             : check_thread(pairing->history, repaired->check,
+                                                            repaired->part, repaired->instance);
         if (thread) {
             thread->repaired_at = pairing->at;
         } else {

@@ -125,14 +125,16 @@ static bool same_cell(struct cell a, struct cell b)
 
 static bool is_keyed(const struct sweep *sweep, const struct row *row)
 {
-    return !row->fault && row_cell(row, sweep->propeller).size &&
-           row_cell(row, sweep->inspection).size;
+    return !row->fault && cell_trim(row_cell(row, sweep->propeller)).size &&
+           cell_trim(row_cell(row, sweep->inspection)).size;
 }
 
 static bool same_group(const struct sweep *sweep, const struct row *a, const struct row *b)
 {
-    return same_cell(row_cell(a, sweep->propeller), row_cell(b, sweep->propeller)) &&
-           same_cell(row_cell(a, sweep->inspection), row_cell(b, sweep->inspection));
+    return same_cell(cell_trim(row_cell(a, sweep->propeller)),
+                     cell_trim(row_cell(b, sweep->propeller))) &&
+           same_cell(cell_trim(row_cell(a, sweep->inspection)),
+                     cell_trim(row_cell(b, sweep->inspection)));
 }
 
 static bool asks_company(const struct ready_book *ready, const struct finding *finding)

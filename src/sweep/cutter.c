@@ -29,6 +29,11 @@ struct cutter *cutter_make(struct arena *arena, const struct sweep *sweep)
     return cutter;
 }
 
+void cutter_next(struct cutter *cutter, const struct sweep *sweep)
+{
+    cutter->sweep = sweep;
+}
+
 /* ---- groups that were passed ---------------------------------------------------------------- */
 
 static uint64_t hash_cell(uint64_t hash, struct cell cell)
@@ -98,7 +103,8 @@ static uint64_t key_of(const struct sweep *sweep, const struct cell *cells)
     if (sweep->propeller < 0 || sweep->inspection < 0) {
         return 0;
     }
-    struct cell propeller = cells[sweep->propeller], inspection = cells[sweep->inspection];
+    struct cell propeller = cell_trim(cells[sweep->propeller]);
+    struct cell inspection = cell_trim(cells[sweep->inspection]);
     if (!propeller.size || !inspection.size) {
         return 0;
     }
@@ -296,6 +302,9 @@ static void cut_groups(struct cutter *cutter, const char *bytes, size_t size, bo
         row = ended ? row : (size_t)(walk.csv.at - bytes);
     }
     if (last && row >= size && !ended) {
+        if (grouping.key) { /* it may come back in another input */
+            grouping.pending[grouping.pending_count++] = grouping.key;
+        }
         place_to_cut(&grouping, size);
     } else if (!grouping.place && row > 0 && size >= STAVE_BLOCK_LEAST) {
         cut->too_large = true;

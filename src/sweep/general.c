@@ -114,18 +114,25 @@ static bool is_blank(char c)
     return c == ' ' || c == '\t';
 }
 
-/* What a cell holds between blanks at its ends, as a stretch of the source. */
+struct cell cell_trim(struct cell cell)
+{
+    while (cell.size > 0 && is_blank(cell.bytes[0])) {
+        cell.bytes++;
+        cell.size--;
+    }
+    while (cell.size > 0 && is_blank(cell.bytes[cell.size - 1])) {
+        cell.size--;
+    }
+    return cell;
+}
+
+/* What a cell holds, as a stretch of the source. */
 static struct span cell_span(const struct reading_row *reading, uint32_t index)
 {
-    const char *bytes = reading->source->bytes;
-    uint32_t from = reading->offsets[index], to = from + reading->row->cells[index].size;
-    while (from < to && is_blank(bytes[from])) {
-        from++;
-    }
-    while (to > from && is_blank(bytes[to - 1])) {
-        to--;
-    }
-    return (struct span){reading->source, from, to};
+    const char *bytes = reading->source->bytes + reading->offsets[index];
+    struct cell held = cell_trim((struct cell){bytes, reading->row->cells[index].size});
+    uint32_t from = reading->offsets[index] + (uint32_t)(held.bytes - bytes);
+    return (struct span){reading->source, from, from + held.size};
 }
 
 static struct tree_word word_of(const struct reading_row *reading, struct span span)

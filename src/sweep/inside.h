@@ -178,6 +178,8 @@ void answer_count(struct sweeper *sweeper, const struct outcome_of_row *result);
 
 /* The cell of a column, or an empty one. */
 struct cell row_cell(const struct row *row, int32_t column);
+/* What a cell holds between blanks at its ends: propellers and inspections are the same by it. */
+struct cell cell_trim(struct cell cell);
 
 /* Resolves a row against one of the books, in the scratch arena. NULL with a reason. */
 struct finding *row_finding(struct sweeper *sweeper, uint32_t book, const struct row *row,

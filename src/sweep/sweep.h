@@ -58,6 +58,8 @@ void sweeper_answer(struct sweeper *sweeper, const struct stave_block *block, co
                     size_t *size);
 
 struct cutter *cutter_make(struct arena *arena, const struct sweep *sweep);
+/* Goes on with another input, of a sweep of the same books. */
+void cutter_next(struct cutter *cutter, const struct sweep *sweep);
 /* As stave_cut, in stave.h. */
 void cutter_cut(struct cutter *cutter, const char *bytes, size_t size, bool last,
                 struct stave_cut *cut);

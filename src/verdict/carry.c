@@ -237,6 +237,29 @@ static const char *overdue_text(struct carrying *carrying, const struct dues *ac
     return "";
 }
 
+/* A look at a check that nobody made, the part being off or not asked about: of a finding, past->open
+ * says it. */
+static const char *unmade_text(struct carrying *carrying, const struct past *past,
+                               const struct dues *looks)
+{
+    for (size_t i = 0; !past->now && !past->repaired_now && i < looks->count; i++) {
+        const struct due *due = &looks->items[i];
+        if (due->shown.state == STAVE_DUE_OVERDUE) {
+            return text_format(carrying->arena,
+                               "look again within %s, set %s, due by %s: not made, overdue by %s",
+                               due->shown.within, due->shown.set,
+                               due->shown.due ? due->shown.due : "then", due->shown.left);
+        }
+        if (due->shown.state == STAVE_DUE_UNKNOWN) {
+            return text_format(carrying->arena,
+                               "look again within %s, set %s: whether it is due is not known "
+                               "without 'cycles' in both records",
+                               due->shown.within, due->shown.set);
+        }
+    }
+    return "";
+}
+
 static const char *unknown_text(struct carrying *carrying, const struct dues *acts)
 {
     for (size_t i = 0; i < acts->count; i++) {
@@ -278,15 +301,17 @@ static struct item earlier_item(struct carrying *carrying, const struct thread *
 
 /* What keeps the propeller from flying, or from being known, besides what was found now. */
 static void add_item(struct carrying *carrying, const struct thread *thread,
-                     const struct past *past, const struct dues *acts,
+                     const struct past *past, const struct dues *looks, const struct dues *acts,
                      const struct deadline_list *running)
 {
     const struct book *book = carrying->ready->book;
     struct carry *carry = carrying->carry;
     struct item item = earlier_item(carrying, thread, past->last->typed);
     uint32_t *possible = ARENA_NEW(carrying->arena, uint32_t);
+    const char *unmade = unmade_text(carrying, past, looks);
     item.shown.why_overdue = overdue_text(carrying, acts);
     item.shown.why_incomplete = past->open ? "not found again, and not said to be repaired"
+                                : unmade[0] ? unmade
                                 : past->repaired_now ? ""
                                                      : unknown_text(carrying, acts);
     if (!item.shown.why_overdue[0] && !item.shown.why_incomplete[0]) {
@@ -294,6 +319,8 @@ static void add_item(struct carrying *carrying, const struct thread *thread,
     }
     item.action = past->open ? "look for it; then record it again, or say under 'repaired' what "
                                "became of it"
+                  : unmade[0] && !item.shown.why_overdue[0]
+                      ? "make the check, or say under 'repaired' what became of it"
                   : item.shown.why_overdue[0]
                       ? "act on it before further flight, and say under 'repaired' what was done"
                       : "give the cycles of both inspections, or act on it and say under "
@@ -331,7 +358,8 @@ static void carry_thread(struct carrying *carrying, const struct thread *thread)
     carry_dues(carrying, thread, &acts, &running);
     carry_dues(carrying, thread, &looks, &running);
     size_t items_before = carrying->carry->item_count;
-    add_item(carrying, thread, &past, &acts, past.now ? &(struct deadline_list){0} : &running);
+    add_item(carrying, thread, &past, &looks, &acts,
+             past.now ? &(struct deadline_list){0} : &running);
     if (past.now) {
         struct item *item = item_of(carrying, thread, past.now);
         item->outrun = carrying->carry->item_count > items_before;
