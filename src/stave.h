@@ -896,7 +896,8 @@ STAVE_API void stave_pinning_free(stave_pinning *pinning);
 /* ---- two books held against each other ------------------------------------------------- */
 
 /* A name of the first book and what the second calls the same: an outcome, part, axis, side, place,
- * kind, measure, observation or value. Names that are alike need none. */
+ * kind, measure, observation or value. Names that are alike need none. No two names may become one: who maps
+ * a name to one that the first book has as well maps that one, too, and so with the second. */
 struct stave_renamed {
     const char *first, *second;
 };

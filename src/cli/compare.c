@@ -103,6 +103,20 @@ static enum exit_status cut_map(struct comparison *comparison, const char *map)
     return EXIT_YES;
 }
 
+/* Has the book a name of its own that is not mapped, and is what the mapped one is called in the other? */
+static bool is_in_the_way(const struct comparison *comparison, const stave_outline *outline, int side,
+                          size_t map)
+{
+    const char *other = side == 0 ? comparison->renamed[map].second : comparison->renamed[map].first;
+    for (size_t i = 0; i < comparison->renamed_count; i++) {
+        const struct stave_renamed *renamed = &comparison->renamed[i];
+        if (strcmp(side == 0 ? renamed->first : renamed->second, other) == 0) {
+            return false;
+        }
+    }
+    return outline_has(outline, other);
+}
+
 /* A name that is mistyped would map nothing, in silence. */
 static enum exit_status check_maps(struct comparison *comparison)
 {
@@ -121,6 +135,13 @@ static enum exit_status check_maps(struct comparison *comparison)
             if (!outline_has(outline, name)) {
                 page_line(&run->err, 0, 2, "stave: '--map=%s=%s': the %s book has no '%s'",
                           renamed->first, renamed->second, side == 0 ? "first" : "second", name);
+                answer = EXIT_INPUT;
+            } else if (is_in_the_way(comparison, outline, side, i)) {
+                const char *other = side == 0 ? renamed->second : renamed->first;
+                page_line(&run->err, 0, 2, "stave: '--map=%s=%s': the %s book has '%s', too, and two "
+                          "names would be one", renamed->first, renamed->second,
+                          side == 0 ? "first" : "second", other);
+                page_line(&run->err, 2, 4, "help: map that one as well");
                 answer = EXIT_INPUT;
             }
         }

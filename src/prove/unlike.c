@@ -39,24 +39,17 @@ static void add(struct lister *lister, const char *what, const char *first, cons
 
 /* ---- names --------------------------------------------------------------------------------------- */
 
-/* Where the second book has a name of the first; `count` when nowhere. */
-static uint32_t find_name(const struct lister *lister, const char *const *names, uint32_t count,
-                          const char *first)
-{
-    uint32_t i = 0;
-    while (i < count && strcmp(pair_name(lister->names, first), names[i]) != 0) {
-        i++;
-    }
-    return i;
-}
-
-/* How many of the first's names the second has; names of one book differ among each other. */
+/* How many names both have: one of the second's that two of the first's are mapped to counts once. */
 static uint32_t common_names(const struct lister *lister, const char *const *first,
                              uint32_t first_count, const char *const *second, uint32_t second_count)
 {
     uint32_t common = 0;
-    for (uint32_t i = 0; i < first_count; i++) {
-        common += find_name(lister, second, second_count, first[i]) < second_count;
+    for (uint32_t j = 0; j < second_count; j++) {
+        uint32_t i = 0;
+        while (i < first_count && strcmp(pair_name(lister->names, first[i]), second[j]) != 0) {
+            i++;
+        }
+        common += i < first_count;
     }
     return common;
 }
@@ -338,10 +331,11 @@ static void list_measure(struct lister *lister, const struct measure *a, const s
     if (in_range && same_rounding(a, b) && as_fine && a->smaller_is_worse == b->smaller_is_worse) {
         return;
     }
-    /* Wider takes in what was refused; narrower leaves less that a reading which was not taken may be. */
+    /* Wider takes in what was refused; narrower leaves less that a reading which was not taken may be; where the
+     * worse is the other way, so is what got better without a word of repair. */
     add(lister, text_format(arena, "measure %s", a->name), measure_words(arena, a, a->unit),
         measure_words(arena, b, a->unit), a->span, b->span,
-        !in_range || rounds_better(a, b) || !as_fine);
+        !in_range || rounds_better(a, b) || !as_fine || a->smaller_is_worse != b->smaller_is_worse);
 }
 
 static void list_measures(struct lister *lister)
@@ -485,9 +479,43 @@ static uint32_t common_meetings(const struct lister *lister, const struct part *
     return common;
 }
 
+/* Does what an expression comes to depend on an inspection before? */
+static bool asks_before(const struct expression *expression)
+{
+    if (!expression) {
+        return false;
+    }
+    expression = expression_see_through(expression);
+    return expression->sort == EXPRESSION_GROWTH || expression->sort == EXPRESSION_SEEN ||
+           asks_before(expression->left) || asks_before(expression->right);
+}
+
+static bool part_asks_before(const struct book *book, const struct part *part)
+{
+    bool asks = false;
+    for (uint32_t l = 0; l < book->limit_count; l++) {
+        const struct limit *limit = &book->limits[l];
+        for (uint32_t r = 0; limit->zone->part == part && r < limit->rung_count; r++) {
+            for (uint32_t c = 0; c < limit->rungs[r].condition_count; c++) {
+                const struct condition *condition = &limit->rungs[r].conditions[c];
+                asks |= asks_before(condition->left) || asks_before(condition->right);
+            }
+        }
+    }
+    return asks;
+}
+
+/* Less is searched; or what is searched makes damage that no earlier record has new, which has not grown. */
+static bool search_loosens(const struct lister *lister, const struct part *a, const struct part *b)
+{
+    return a->search ? !b->search : b->search && part_asks_before(lister->books[1], b);
+}
+
 static struct likeness part_likeness(struct lister *lister, const struct part *a,
                                      const struct part *b)
 {
+    bool on_each = a->count == PART_ON_EACH && b->count == PART_ON_EACH;
+    bool other_each = on_each && !is_called(lister, a->each_of->name, b->each_of->name);
     uint32_t sides = common_names(lister, a->sides, a->side_count, b->sides, b->side_count);
     uint32_t places = common_names(lister, a->places, a->place_count, b->places, b->place_count);
     uint32_t meetings = common_meetings(lister, a, b);
@@ -497,9 +525,9 @@ static struct likeness part_likeness(struct lister *lister, const struct part *a
                 places == b->place_count && meetings == a->meeting_count &&
                 meetings == b->meeting_count && a->count == b->count &&
                 (!counted || (a->least == b->least && a->most == b->most)) &&
-                a->where_fitted == b->where_fitted && !a->search == !b->search,
+                a->where_fitted == b->where_fitted && !a->search == !b->search && !other_each,
         .loosens = sides < b->side_count || places < b->place_count || places < a->place_count ||
-                   meetings < a->meeting_count || (a->search && !b->search) ||
+                   meetings < a->meeting_count || search_loosens(lister, a, b) || other_each ||
                    (!a->where_fitted && b->where_fitted) || a->count != b->count ||
                    (counted && (b->most > a->most || b->least < a->least)),
     };

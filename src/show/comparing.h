@@ -50,9 +50,10 @@ bool show_past_open(const struct show_past *past);
 /* Do the verdicts differ in anything but names that are mapped? A different model of the family is such a thing. */
 bool show_past_differs(const struct stave_renamed *renamed, size_t renamed_count,
                        const stave_verdict *first, const stave_verdict *second);
-/* Is an item's answer another? Items are those of one record, in its order. */
-bool show_item_differs(const struct stave_renamed *renamed, size_t renamed_count,
-                       const stave_verdict *const verdicts[2], size_t item);
+/* What the second says of a finding, check or search of the first, where it is another answer; else NULL. Both
+ * verdicts are of one record. */
+const struct stave_item *show_item_other(const struct stave_renamed *renamed, size_t renamed_count,
+                                         const stave_verdict *const verdicts[2], size_t item);
 
 void show_comparison(struct page *page, const struct show_compared *compared);
 void show_comparison_json(struct page *page, const struct show_compared *compared);

@@ -264,15 +264,19 @@ static void show_past(struct page *page, const struct show_compared *compared,
     }
     page_flow(page, 2, 4);
     show_past_models(page, past);
-    for (size_t i = 0; i < past->verdicts[0]->item_count && i < past->verdicts[1]->item_count;
-         i++) {
-        if (past->verdicts[0]->items[i].item == STAVE_FINDING &&
-            past->verdicts[1]->items[i].item == STAVE_FINDING &&
-            show_item_differs(compared->renamed, compared->renamed_count, past->verdicts, i)) {
-            const struct stave_item *item = &past->verdicts[0]->items[i];
+    for (size_t i = 0; i < past->verdicts[0]->item_count; i++) {
+        const struct stave_item *item = &past->verdicts[0]->items[i];
+        const struct stave_item *other =
+            show_item_other(compared->renamed, compared->renamed_count, past->verdicts, i);
+        if (other && item->item == STAVE_FINDING) {
             page_line(page, 4, 6, "%s: %s", item->id, item->text);
-            show_side(page, past->verdicts[0], &past->verdicts[0]->items[i], 0);
-            show_side(page, past->verdicts[1], &past->verdicts[1]->items[i], 1);
+        } else if (other) {
+            page_line(page, 4, 6, "%s%s%s%s%s", item->kind, item->kind[0] ? " on " : "", item->part,
+                      item->text[0] ? ": " : "", item->text);
+        }
+        if (other) {
+            show_side(page, past->verdicts[0], item, 0);
+            show_side(page, past->verdicts[1], other, 1);
         }
     }
 }

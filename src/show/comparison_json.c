@@ -94,17 +94,23 @@ static json_t *past_value(const struct show_compared *compared, const struct sho
     }
     members_add(&object, "models", text_values(models, 2));
     members_add(&object, "model_open", text_values(open, 2));
-    json_t *findings = json_array();
-    for (size_t i = 0;
-         !past->why_not && i < past->verdicts[0]->item_count && i < past->verdicts[1]->item_count;
-         i++) {
+    json_t *findings = json_array(), *checks = json_array();
+    for (size_t i = 0; !past->why_not && i < past->verdicts[0]->item_count; i++) {
         const struct stave_item *item = &past->verdicts[0]->items[i];
-        if (item->item == STAVE_FINDING && past->verdicts[1]->items[i].item == STAVE_FINDING &&
-            show_item_differs(compared->renamed, compared->renamed_count, past->verdicts, i)) {
+        if (!show_item_other(compared->renamed, compared->renamed_count, past->verdicts, i)) {
+            continue;
+        }
+        if (item->item == STAVE_FINDING) {
             findings = array_append(findings, text_value(item->id));
+        } else if (item->item == STAVE_CHECK) {
+            struct members check = members_begin();
+            members_text(&check, "check", item->kind);
+            members_text(&check, "part", item->part);
+            checks = array_append(checks, members_done(&check));
         }
     }
     members_add(&object, "findings", findings);
+    members_add(&object, "checks", checks);
     return members_done(&object);
 }
 

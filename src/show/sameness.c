@@ -73,11 +73,10 @@ static bool deadlines_differ(const struct stave_deadline *first, size_t first_co
     return first_count != second_count;
 }
 
-bool show_item_differs(const struct stave_renamed *renamed, size_t renamed_count,
-                       const stave_verdict *const verdicts[2], size_t item)
+static bool items_differ(const struct stave_renamed *renamed, size_t renamed_count,
+                         const stave_verdict *const verdicts[2], const struct stave_item *first,
+                         const struct stave_item *second)
 {
-    const struct stave_item *first = &verdicts[0]->items[item];
-    const struct stave_item *second = &verdicts[1]->items[item];
     if (outcome_differs(renamed, renamed_count, verdicts, first->outcome, second->outcome) ||
         first->possible_count != second->possible_count ||
         deadlines_differ(first->deadlines, first->deadline_count, second->deadlines,
@@ -91,6 +90,52 @@ bool show_item_differs(const struct stave_renamed *renamed, size_t renamed_count
         }
     }
     return false;
+}
+
+/* "blade 1", of which the number stays. */
+static bool same_part(const struct stave_renamed *renamed, size_t count,
+                      const struct stave_item *first, const struct stave_item *second)
+{
+    size_t sizes[2] = {strcspn(first->part, " "), strcspn(second->part, " ")};
+    if (strcmp(first->part + sizes[0], second->part + sizes[1]) != 0) {
+        return false;
+    }
+    for (size_t i = 0; i < count; i++) {
+        if (strlen(renamed[i].first) == sizes[0] &&
+            strncmp(renamed[i].first, first->part, sizes[0]) == 0) {
+            return strlen(renamed[i].second) == sizes[1] &&
+                   strncmp(renamed[i].second, second->part, sizes[1]) == 0;
+        }
+    }
+    return sizes[0] == sizes[1] && strncmp(first->part, second->part, sizes[0]) == 0;
+}
+
+/* What the other verdict says of the same finding, check or search, or NULL. */
+static const struct stave_item *partner_of(const struct stave_renamed *renamed, size_t count,
+                                           const stave_verdict *const verdicts[2], size_t item)
+{
+    const struct stave_item *first = &verdicts[0]->items[item];
+    const struct stave_item *second = item < verdicts[1]->item_count ? &verdicts[1]->items[item] : NULL;
+    if (first->item == STAVE_FINDING) {
+        return second && second->item == STAVE_FINDING ? second : NULL;
+    }
+    for (size_t i = 0; i < verdicts[1]->item_count; i++) {
+        const struct stave_item *other = &verdicts[1]->items[i];
+        if (other->item == first->item && other->instance == first->instance &&
+            strcmp(renamed_text(renamed, count, first->kind), other->kind) == 0 &&
+            same_part(renamed, count, first, other)) {
+            return other;
+        }
+    }
+    return NULL;
+}
+
+const struct stave_item *show_item_other(const struct stave_renamed *renamed, size_t renamed_count,
+                                         const stave_verdict *const verdicts[2], size_t item)
+{
+    const struct stave_item *first = &verdicts[0]->items[item];
+    const struct stave_item *second = partner_of(renamed, renamed_count, verdicts, item);
+    return second && items_differ(renamed, renamed_count, verdicts, first, second) ? second : NULL;
 }
 
 static size_t findings_of(const stave_verdict *verdict)
@@ -122,17 +167,16 @@ bool show_past_differs(const struct stave_renamed *renamed, size_t renamed_count
                        const stave_verdict *first, const stave_verdict *second)
 {
     const stave_verdict *const verdicts[2] = {first, second};
-    size_t findings = findings_of(first);
     if (first->flight != second->flight || models_differ(first, second) ||
-        findings != findings_of(second) ||
+        findings_of(first) != findings_of(second) ||
         outcome_differs(renamed, renamed_count, verdicts, first->outcome, second->outcome) ||
         outcome_differs(renamed, renamed_count, verdicts, first->best, second->best) ||
         deadlines_differ(first->deadlines, first->deadline_count, second->deadlines,
                          second->deadline_count)) {
         return true;
     }
-    for (size_t i = 0; i < findings; i++) {
-        if (show_item_differs(renamed, renamed_count, verdicts, i)) {
+    for (size_t i = 0; i < first->item_count; i++) {
+        if (show_item_other(renamed, renamed_count, verdicts, i)) {
             return true;
         }
     }
