@@ -104,6 +104,7 @@ struct asking {
     bool observed;
     uint32_t level;             /* observed: the better of two levels next to each other */
     const struct own_case *own; /* company that falls with it; NULL: company stays as it is */
+    uint64_t disorderly;        /* the ladders that are out of order: their exceptions excuse */
 };
 
 /* Before and after: the coordinate stands twice, and the second is no better than the first. */
@@ -219,13 +220,14 @@ static enum found_world look(const struct asking *asking, uint64_t limits, bool 
 
 /* ---- claims -------------------------------------------------------------------------------------- */
 
-/* The exception of the line, or else of its ladder; NULL: none. */
-static const char *exception_at(const struct proving *proving, const struct stave_deciding *line)
+/* The exception of a line of a ladder that is out of order, or else of that ladder; NULL: none. */
+static const char *exception_at(const struct asking *asking, const struct stave_deciding *line)
 {
-    const struct book *book = proving->ready->book;
-    for (uint32_t l = 0; l < book->limit_count; l++) {
-        const struct limit *limit = &book->limits[l];
-        if (strcmp(limit->head.source->name, line->text_name) != 0) {
+    const struct proving *proving = asking->proving;
+    for (uint32_t l = 0; l < asking->docket->limit_count; l++) {
+        const struct limit *limit = asking->docket->limits[l].source;
+        if (!(asking->disorderly & bit(l)) ||
+            strcmp(limit->head.source->name, line->text_name) != 0) {
             continue;
         }
         if (!line->text[0] && span_line(proving->arena, limit->head) == line->line) {
@@ -242,24 +244,23 @@ static const char *exception_at(const struct proving *proving, const struct stav
 }
 
 /* The exception of a line that decides one of the two; NULL: none. */
-static const char *region_exception(const struct proving *proving,
-                                    const struct stave_region *region)
+static const char *region_exception(const struct asking *asking, const struct stave_region *region)
 {
     const char *found = NULL;
     for (size_t d = 0; d < region->line_count && !found; d++) {
-        found = exception_at(proving, &region->lines[d]);
+        found = exception_at(asking, &region->lines[d]);
     }
     return found;
 }
 
 /* Excuses a disorder where each of its regions has a line with an exception. */
-static void excuse_order(struct proving *proving, struct stave_claim *claim,
+static void excuse_order(const struct asking *asking, struct stave_claim *claim,
                          const struct region_list *list)
 {
     bool all = list->more == 0;
     for (uint32_t i = 0; i < list->count; i++) {
-        const char *found = region_exception(proving, &list->items[i]);
-        proving_excuse(proving, claim, found);
+        const char *found = region_exception(asking, &list->items[i]);
+        proving_excuse(asking->proving, claim, found);
         all &= found != NULL;
     }
     if (!all) {
@@ -268,10 +269,10 @@ static void excuse_order(struct proving *proving, struct stave_claim *claim,
 }
 
 /* Is a region among those shown that nothing excuses? */
-static bool shows_unexcused(const struct proving *proving, const struct region_list *list)
+static bool shows_unexcused(const struct asking *asking, const struct region_list *list)
 {
     for (uint32_t i = 0; i < list->count; i++) {
-        if (list->items[i].witness[0] && !region_exception(proving, &list->items[i])) {
+        if (list->items[i].witness[0] && !region_exception(asking, &list->items[i])) {
             return true;
         }
     }
@@ -356,7 +357,7 @@ static enum found_world look_own(const struct asking *asking, uint64_t limits,
     bool open = cases.too_many;
     for (int wide = 0; wide < 2 && found != WORLD_SOME; wide++) {
         for (uint32_t i = 0; i < cases.count && (list || found != WORLD_SOME); i++) {
-            if (list && (list->more || shows_unexcused(proving, list))) {
+            if (list && (list->more || shows_unexcused(asking, list))) {
                 return found; /* the rest would change nothing */
             }
             struct asking each = *asking;
@@ -390,25 +391,53 @@ static const char *falling(const struct asking *asking)
     return all;
 }
 
+static bool has_exception(const struct docket *docket)
+{
+    for (uint32_t l = 0; l < docket->limit_count; l++) {
+        const struct limit *limit = docket->limits[l].source;
+        bool any = limit->exception != NULL;
+        for (uint32_t r = 0; r < limit->rung_count; r++) {
+            any = any || limit->rungs[r].exception;
+        }
+        if (any) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Adds the ladders that falling company puts out of order: all of them where it matters which, else the first. */
+static enum found_world own_suspects(const struct asking *asking, uint64_t *set)
+{
+    enum found_world found = WORLD_NONE;
+    bool all = has_exception(asking->docket);
+    for (uint32_t l = 0; l < asking->docket->limit_count && (all || found != WORLD_SOME); l++) {
+        enum found_world one = look_own(asking, bit(l), NULL);
+        found = search_either(found, one);
+        *set |= one == WORLD_SOME ? bit(l) : 0;
+    }
+    return found;
+}
+
 /*
  * What holds with company as it is must hold with the company that the finding changes itself. Company is held from
  * above alone (by the grammar), so where worse damage raises it nothing is better for that; what it lowers is
  * looked for here.
  */
-static void prove_own(const struct asking *asking, struct stave_claim *claim, const char *name,
-                      bool each_orderly)
+static void prove_own(struct asking *asking, struct stave_claim *claim, const char *name)
 {
     struct proving *proving = asking->proving;
     const char *less = falling(asking);
-    enum found_world found = each_orderly ? WORLD_NONE : WORLD_SOME;
+    bool each_orderly = !asking->disorderly;
     struct region_list list = {0};
     if (!less) {
         return;
     }
-    for (uint32_t l = 0; l < asking->docket->limit_count && found != WORLD_SOME; l++) {
-        found = search_either(found, look_own(asking, bit(l), NULL));
+    enum found_world found = WORLD_SOME;
+    if (each_orderly || has_exception(asking->docket)) {
+        found = own_suspects(asking, &asking->disorderly);
     }
-    if (found == WORLD_SOME) {
+    if (!each_orderly || found == WORLD_SOME) {
         found = look_own(asking, asking->whole->limits[0], &list);
     }
     claim->rule = "two worlds that differ in it alone and in what it takes from its company";
@@ -423,7 +452,7 @@ static void prove_own(const struct asking *asking, struct stave_claim *claim, co
         claim->answer = STAVE_REFUTED;
         claim->reason = text_format(
             proving->arena, "worse %s gets a better outcome, as %s may get less", name, less);
-        excuse_order(proving, claim, &list);
+        excuse_order(asking, claim, &list);
     } else if (found == WORLD_SOME) {
         claim->reason = text_format(
             proving->arena,
@@ -436,15 +465,19 @@ static void prove_own(const struct asking *asking, struct stave_claim *claim, co
 }
 
 /* A disorder that is excused: is every one excused that falling company brings about? */
-static void excuse_both(const struct asking *asking, struct stave_claim *claim,
-                        struct region_list *list)
+static void excuse_both(struct asking *asking, struct stave_claim *claim, struct region_list *list)
 {
-    enum found_world own =
-        falling(asking) ? look_own(asking, asking->whole->limits[0], list) : WORLD_NONE;
+    enum found_world own = WORLD_NONE;
+    if (falling(asking)) {
+        if (has_exception(asking->docket)) {
+            own_suspects(asking, &asking->disorderly);
+        }
+        own = look_own(asking, asking->whole->limits[0], list);
+    }
     claim->regions = list->items;
     claim->region_count = list->count;
     claim->more_regions = list->more;
-    excuse_order(asking->proving, claim, list);
+    excuse_order(asking, claim, list);
     if (own == WORLD_UNSURE && claim->exception[0]) {
         claim->answer = STAVE_NOT_PROVED;
         claim->exception = "";
@@ -452,7 +485,7 @@ static void excuse_both(const struct asking *asking, struct stave_claim *claim,
     }
 }
 
-static void prove_coordinate(struct proving *proving, const struct asking *asking)
+static void prove_coordinate(struct proving *proving, struct asking *asking)
 {
     const struct docket *docket = asking->docket;
     const char *name = coordinate_name(proving->arena, docket, asking->coordinate);
@@ -469,7 +502,7 @@ static void prove_coordinate(struct proving *proving, const struct asking *askin
         claim->reason = PROVING_TOO_MANY;
         return;
     }
-    uint64_t bad = suspects(asking, &product, &products, &unsure);
+    uint64_t bad = asking->disorderly = suspects(asking, &product, &products, &unsure);
     product |= bad && products; /* it would move with the reading, in the other ladders too */
     if (product || unsure) {
         claim->reason = product ? "a product of readings of which one lessens it" : "too much work";
@@ -479,7 +512,7 @@ static void prove_coordinate(struct proving *proving, const struct asking *askin
         claim->answer = STAVE_PROVED;
         claim->rule =
             "in each ladder, every condition fails more as it gets worse, or no two worlds tell otherwise";
-        prove_own(asking, claim, name, true);
+        prove_own(asking, claim, name);
         return;
     }
     struct region_list list = {0};
@@ -495,7 +528,7 @@ static void prove_coordinate(struct proving *proving, const struct asking *askin
     keep(proving, asking, UINT32_MAX, found, NULL);
     if (found == WORLD_NONE) {
         claim->answer = STAVE_PROVED; /* another limit is always worse there */
-        prove_own(asking, claim, name, false);
+        prove_own(asking, claim, name);
     } else if (found == WORLD_SOME && list.shown) {
         claim->answer = STAVE_REFUTED;
         claim->reason = text_format(proving->arena, "worse %s gets a better outcome", name);
