@@ -511,7 +511,7 @@ struct stave_zone {
     size_t side_count;
     const char *const *places;
     size_t place_count;
-    const char *const *outside;  /* zones whose inside is not part of it */
+    const char *const *outside;  /* zones that are taken away from it */
     size_t outside_count;
     const char *text_name;
     uint32_t line;

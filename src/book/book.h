@@ -74,9 +74,10 @@ struct zone_range {
 
 /*
  * A zone as written: a box (one range for each axis of the part), a set of sides and of
- * places, less the interior of the zones named after `outside`. "Outside cap" is
- * the rest with its edge; where the cap has an open end, that end belongs to the rest as
- * well, closed. A limit `on blade` uses the zone that is the whole part (is_part).
+ * places, less the zones named after `outside`, and of what is left the closure within the box:
+ * "outside cap" is the rest with its edge; where the cap has an open end, that end belongs to the rest
+ * as well, closed. An end of the box where the cap ends too has nothing of the rest near it and is not in
+ * it. A limit `on blade` uses the zone that is the whole part (is_part).
  */
 struct zone {
     const char *name;

@@ -13,7 +13,8 @@ struct gathering {
     struct number *places;
     uint32_t count;
     size_t capacity;
-    const struct place_line *lines[GATHERED_LINES]; /* the newest whose places are there, in a ring */
+    const struct place_line
+        *lines[GATHERED_LINES]; /* the newest whose places are there, in a ring */
     uint32_t line_count;
 };
 
@@ -266,9 +267,8 @@ static void join_meetings(const struct docket *docket, uint64_t *bits)
     }
 }
 
-/* The cells that stay when the zones after `outside` are taken away: the closure of what is in
- * none of them. */
-static uint64_t *rest_of(struct build *build, const struct zone *zone, uint64_t **known)
+/* The cells that are in none of the zones after `outside`. */
+static uint64_t *not_taken(struct build *build, const struct zone *zone, uint64_t **known)
 {
     size_t words = cells_words(build->docket);
     uint64_t *rest = ARENA_ARRAY(build->scratch, uint64_t, words);
@@ -279,7 +279,6 @@ static uint64_t *rest_of(struct build *build, const struct zone *zone, uint64_t 
     }
     for (size_t word = 0; word < words; word++)
         rest[word] = ~rest[word];
-    close_cells(build->docket, rest);
     return rest;
 }
 
@@ -308,21 +307,32 @@ static void fill_box(const struct docket *docket, bool *const *box, const uint64
     }
 }
 
+/* The same on the zone's sides. */
+static void fill_sides(const struct docket *docket, const struct zone *zone, bool *const *box,
+                       const uint64_t *rest, uint64_t *bits)
+{
+    for (uint32_t side = 0; side < docket->side_count; side++)
+        if (docket->part->side_count == 0 || (zone->sides >> side & 1))
+            fill_box(docket, box, rest, 0, (size_t)side * docket->cell_count, bits);
+}
+
 uint64_t *cells_of_zone(struct build *build, const struct zone *zone, uint64_t **known)
 {
     const struct docket *docket = build->docket;
     if (known[zone->index])
         return known[zone->index];
-    const uint64_t *rest = zone->outside_count > 0 ? rest_of(build, zone, known) : NULL;
+    uint64_t *rest = NULL;
     uint64_t *bits = ARENA_ARRAY(build->arena, uint64_t, cells_words(docket));
     bool *box[BOOK_AXES] = {NULL};
     for (uint32_t axis = 0; axis < docket->axis_count; axis++)
         box[axis] = box_of(build, zone, axis);
-    for (uint32_t side = 0; side < docket->side_count; side++) {
-        if (docket->part->side_count > 0 && !(zone->sides >> side & 1))
-            continue;
-        fill_box(docket, box, rest, 0, (size_t)side * docket->cell_count, bits);
+    if (zone->outside_count > 0) {
+        /* What is beyond the box is as good as taken: a place is not kept for what is left there. */
+        rest = ARENA_ARRAY(build->scratch, uint64_t, cells_words(docket));
+        fill_sides(docket, zone, box, not_taken(build, zone, known), rest);
+        close_cells(docket, rest);
     }
+    fill_sides(docket, zone, box, rest, bits);
     bool all_sides = docket->part->side_count == 0 ||
                      zone->sides == UINT64_MAX >> (64 - docket->part->side_count);
     if (rest || !all_sides)

@@ -11,9 +11,10 @@
  * part with neither has a single cell.
  *
  * Zones. A cell belongs to a zone when it lies in its box and, where the zone is outside others, in
- * the closure of what is in none of them: a place stays in the rest unless all places near
- * it, on its side and on the part, are taken. So where two of those others touch, nothing stays
- * between them; and the end of an axis is no edge.
+ * the closure of what of this box is in none of them: a place of the box stays in the rest unless all
+ * places near it, on its side and in the box, are taken. So where two of those others touch, or one
+ * ends where the box ends, nothing stays there; and the end of an axis is no edge. The box keeps its
+ * open ends. "Near" is in the product of the axes.
  *
  * Atoms. Every comparison is an AND/OR tree of atoms, each
  *     sum of coefficient * variable + sum of place functions + constant  (< or <=)  0

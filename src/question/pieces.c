@@ -23,6 +23,7 @@ static bool range_holds(struct arena *arena, const struct zone_range *range, str
 
 static bool zone_holds(struct arena *arena, const struct zone *zone, const struct spot *spot);
 
+/* Of what is near to a place of the zone's own ranges: is all that is in these ranges too taken? */
 static bool all_near_taken(struct arena *arena, const struct zone *zone, struct spot *near,
                            uint32_t axis)
 {
@@ -38,12 +39,10 @@ static bool all_near_taken(struct arena *arena, const struct zone *zone, struct 
     if (near->toward[axis] != 0) {
         return all_near_taken(arena, zone, near, axis + 1);
     }
-    const struct axis *on = &part->axes[axis];
     bool taken = true;
     for (int toward = -1; toward <= 1 && taken; toward++) {
-        if ((toward < 0 && number_compare(arena, near->at[axis], on->from) <= 0) ||
-            (toward > 0 && number_compare(arena, near->at[axis], on->to) >= 0)) {
-            continue; /* the end of an axis is no edge */
+        if (!range_holds(arena, &zone->ranges[axis], near->at[axis], toward)) {
+            continue; /* the zone's own end, or that of the axis, is no edge of the rest */
         }
         near->toward[axis] = toward;
         taken = all_near_taken(arena, zone, near, axis + 1);

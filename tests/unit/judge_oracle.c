@@ -24,7 +24,22 @@ struct spot_at {
 static bool zone_holds(const struct book *book, const struct zone *zone, const struct spot_at *spot,
                        uint32_t side, int64_t beside);
 
-/* Is the place, or one right beside it on the part and on the same side, in none of these zones? */
+static bool ranges_hold(const struct zone *zone, const struct spot_at *spot)
+{
+    for (uint32_t a = 0; a < zone->part->axis_count; a++) {
+        const struct zone_range *range = &zone->ranges[a];
+        int64_t from = FINE * to_grains(range->from), to = FINE * to_grains(range->to);
+        int64_t at = spot->at[a];
+        if (at < from || at > to || (at == from && range->from_open) ||
+            (at == to && range->to_open)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Is the place, or one right beside it in the zone's ranges and on the same side, in none of the
+ * zones that it is outside of? */
 static bool rest_holds(const struct book *book, const struct zone *zone, const struct spot_at *spot,
                        uint32_t side, int64_t beside)
 {
@@ -33,10 +48,7 @@ static bool rest_holds(const struct book *book, const struct zone *zone, const s
     for (int64_t i = -reach[0]; i <= reach[0]; i++) {
         for (int64_t j = -reach[1]; j <= reach[1]; j++) {
             struct spot_at there = {{spot->at[0] + i * beside, spot->at[1] + j * beside}};
-            bool taken = false;
-            for (uint32_t a = 0; a < part->axis_count; a++) {
-                taken |= there.at[a] < 0 || there.at[a] > FINE * to_grains(part->axes[a].to);
-            }
+            bool taken = !ranges_hold(zone, &there);
             for (uint32_t z = 0; z < zone->outside_count && !taken; z++) {
                 taken = zone_holds(book, zone->outside[z], &there, side, beside / 3);
             }
@@ -55,16 +67,8 @@ static bool zone_holds_on_side(const struct book *book, const struct zone *zone,
     if (part->side_count && !(zone->sides >> side & 1)) {
         return false;
     }
-    for (uint32_t a = 0; a < part->axis_count; a++) {
-        const struct zone_range *range = &zone->ranges[a];
-        int64_t from = FINE * to_grains(range->from), to = FINE * to_grains(range->to);
-        int64_t at = spot->at[a];
-        if (at < from || at > to || (at == from && range->from_open) ||
-            (at == to && range->to_open)) {
-            return false;
-        }
-    }
-    return !zone->outside_count || rest_holds(book, zone, spot, side, beside);
+    return ranges_hold(zone, spot) &&
+           (!zone->outside_count || rest_holds(book, zone, spot, side, beside));
 }
 
 static bool zone_holds(const struct book *book, const struct zone *zone, const struct spot_at *spot,

@@ -101,6 +101,125 @@ static void test_outside_two(void **state)
     arena_end(&session.arena);
 }
 
+/* A zone's own end where a zone ends that it is outside of: nothing of the zone is left near it. */
+static void test_outside_same_end(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *zone, *cells; /* by the breakpoints 0 2 5 8 20 */
+    } cases[] = {
+        {"station 2 mm .. 8 mm outside cap", "000011100"},
+        {"station 2 mm .. 5 mm outside cap", "000000000"},
+        {"station 2 mm .. 5 mm outside low, high", "000000000"},
+        {"station 0 mm .. 5 mm outside cap", "111000000"},
+        {"station 5 mm .. 8 mm outside cap", "000011100"},
+        {"station 2 mm .. 8 mm outside cap, high", "000000000"},
+        /* open ends of what is taken: the place itself is left, alone or not */
+        {"station 2 mm .. 8 mm outside over-cap", "001011100"},
+        {"station 2 mm .. 5 mm outside over-cap", "001000000"},
+        {"station 2 mm .. 5 mm outside below-cap", "000010000"},
+        {"station over 2 mm .. 5 mm outside over-cap", "000000000"},
+        {"station 5 mm .. 8 mm outside below-cap", "000011100"},
+        /* open ends of the zone: they stay so */
+        {"station over 2 mm .. below 8 mm outside cap", "000011000"},
+        {"station over 5 mm .. 8 mm outside cap", "000001100"},
+        {"station 2 mm .. below 5 mm outside cap", "000000000"},
+        {"station 2 mm .. below 5 mm outside below-cap", "000000000"},
+        /* a single place has nothing near it */
+        {"station 5 mm .. 5 mm outside cap", "000000000"},
+        {"station 5 mm .. 5 mm outside below-cap", "000010000"},
+        /* zones outside zones: 2 is not in the rest, so it takes nothing there */
+        {"station 2 mm .. 8 mm outside rest", "001110000"},
+        {"station 0 mm .. 2 mm outside rest", "111000000"},
+        {"station 5 mm .. 20 mm outside rest", "000000111"},
+        {"station 2 mm .. 5 mm outside nothing", "001110000"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char source[2048];
+        snprintf(source, sizeof source,
+                 BLADE MEASURES "zone cap on blade station 2 mm .. 5 mm\n"
+                                "zone low on blade station 0 mm .. 2 mm\n"
+                                "zone high on blade station 2 mm .. 8 mm\n"
+                                "zone over-cap on blade station over 2 mm .. 5 mm\n"
+                                "zone below-cap on blade station 2 mm .. below 5 mm\n"
+                                "zone rest on blade station 2 mm .. 8 mm outside cap\n"
+                                "zone nothing on blade station 2 mm .. 5 mm outside cap\n"
+                                "zone other on blade outside cap, high\n"
+                                "zone asked on blade %s\n"
+                                "kind gouge on blade records depth\n"
+                                "limit gouge on asked\n    otherwise bad\n"
+                                "limit gouge on other\n    otherwise bad\n",
+                 cases[i].zone);
+        struct session session;
+        session_compile(&session, source);
+        const struct docket *docket = docket_of(&session, "gouge", "blade");
+        const char *cells = cells_text(docket, docket->limits[0].cells, 0);
+        if (strcmp(cells, cases[i].cells) != 0) {
+            fail_msg("%s: %s, not %s", cases[i].zone, cells, cases[i].cells);
+        }
+        arena_end(&session.arena);
+    }
+}
+
+/* Near is near in the product of the axes: at a corner, what is left along either of them keeps it. */
+static void test_outside_same_corner(void **state)
+{
+    (void)state;
+    struct session session;
+    session_compile(&session, BLADE
+                    "    axis chord 0 mm .. 10 mm\n" MEASURES
+                    "zone cap on blade station 2 mm .. 5 mm chord 2 mm .. 5 mm\n"
+                    "zone rest on blade station 2 mm .. 8 mm chord 2 mm .. 8 mm outside cap\n"
+                    "zone strip on blade station 2 mm .. 8 mm chord 2 mm .. 5 mm outside cap\n"
+                    "kind gouge on blade records depth\n"
+                    "limit gouge on rest\n    otherwise bad\n"
+                    "limit gouge on strip\n    otherwise bad\n");
+    const struct docket *docket = docket_of(&session, "gouge", "blade");
+    /* a row for each cell of station 0 2 5 8 20, in it the cells of chord 0 2 5 8 10 */
+    assert_string_equal(cells_text(docket, docket->limits[0].cells, 0), "000000000"
+                                                                        "000000000"
+                                                                        "000011100"
+                                                                        "000011100"
+                                                                        "001111100"
+                                                                        "001111100"
+                                                                        "001111100"
+                                                                        "000000000"
+                                                                        "000000000");
+    assert_string_equal(cells_text(docket, docket->limits[1].cells, 0), "000000000"
+                                                                        "000000000"
+                                                                        "000000000"
+                                                                        "000000000"
+                                                                        "001110000"
+                                                                        "001110000"
+                                                                        "001110000"
+                                                                        "000000000"
+                                                                        "000000000");
+    arena_end(&session.arena);
+}
+
+/* Where the sides meet, too, only what is left of the zone counts. */
+static void test_outside_same_end_meeting(void **state)
+{
+    (void)state;
+    struct session session;
+    session_compile(&session,
+                    HEAD MEASURES "part blade\n    axis chord 0 mm .. 10 mm\n"
+                                  "    side camber, thrust  meet at chord 5 mm\n"
+                                  "zone cap on blade chord 5 mm .. 8 mm  thrust\n"
+                                  "zone lower on blade chord 5 mm .. 10 mm  thrust  outside cap\n"
+                                  "zone both on blade chord 5 mm .. 10 mm  outside cap\n"
+                                  "kind gouge on blade records depth\n"
+                                  "limit gouge on lower\n    otherwise bad\n"
+                                  "limit gouge on both\n    otherwise bad\n");
+    const struct docket *docket = docket_of(&session, "gouge", "blade"); /* 0 5 8 10 */
+    assert_string_equal(cells_text(docket, docket->limits[0].cells, 0), "0000000");
+    assert_string_equal(cells_text(docket, docket->limits[0].cells, 1), "0000111");
+    /* on camber all but the meeting is left, and so its edge, which is one place on both */
+    assert_string_equal(cells_text(docket, docket->limits[1].cells, 0), "0011111");
+    assert_string_equal(cells_text(docket, docket->limits[1].cells, 1), "0010111");
+    arena_end(&session.arena);
+}
+
 static void test_meeting(void **state)
 {
     (void)state;
@@ -523,6 +642,9 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_breakpoints),
         cmocka_unit_test(test_outside_two),
+        cmocka_unit_test(test_outside_same_end),
+        cmocka_unit_test(test_outside_same_corner),
+        cmocka_unit_test(test_outside_same_end_meeting),
         cmocka_unit_test(test_meeting),
         cmocka_unit_test(test_places),
         cmocka_unit_test(test_place_functions),

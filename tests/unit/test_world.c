@@ -188,23 +188,34 @@ static struct q oracle_value(const struct oracle *oracle, const struct expressio
 static bool oracle_in_zone_at(const struct oracle *oracle, const struct zone *zone, uint32_t side,
                               const struct q *at, uint32_t depth);
 
-/* Is there, at the place or next to it on this side, a place in none of the zones left out? */
+static bool oracle_in_ranges(const struct zone *zone, const struct q *at)
+{
+    for (uint32_t axis = 0; axis < zone->part->axis_count; axis++) {
+        const struct zone_range *range = &zone->ranges[axis];
+        int from = q_compare(at[axis], q_of(range->from)),
+            to = q_compare(at[axis], q_of(range->to));
+        if (from < 0 || (from == 0 && range->from_open) || to > 0 || (to == 0 && range->to_open)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Is there, at the place or next to it on this side, a place of the zone's own ranges in none of the
+ * zones left out? */
 static bool oracle_in_rest(const struct oracle *oracle, const struct zone *zone, uint32_t side,
                            const struct q *at, uint32_t depth)
 {
     uint32_t axes = oracle->part->axis_count;
     for (uint32_t way = 0; way < (axes == 0 ? 1u : axes == 1 ? 3u : 9u); way++) {
         struct q near[2] = {q_whole(0), q_whole(0)};
-        bool on_part = true;
         for (uint32_t axis = 0; axis < axes; axis++) {
             uint32_t step = axis == 0 ? way % 3 : way / 3;
             near[axis] = step == 0   ? at[axis]
                          : step == 1 ? q_add(at[axis], near_at(depth))
                                      : q_subtract(at[axis], near_at(depth));
-            on_part = on_part && q_compare(near[axis], q_of(oracle->part->axes[axis].from)) >= 0 &&
-                      q_compare(near[axis], q_of(oracle->part->axes[axis].to)) <= 0;
         }
-        bool taken = !on_part;
+        bool taken = !oracle_in_ranges(zone, near);
         for (uint32_t i = 0; !taken && i < zone->outside_count; i++) {
             taken = oracle_in_zone_at(oracle, zone->outside[i], side, near, depth + 1);
         }
@@ -225,15 +236,8 @@ static bool oracle_in_zone_on_side(const struct oracle *oracle, const struct zon
     if (part->place_count > 0 && !(zone->places >> oracle->place & 1)) {
         return false;
     }
-    for (uint32_t axis = 0; axis < part->axis_count; axis++) {
-        const struct zone_range *range = &zone->ranges[axis];
-        int from = q_compare(at[axis], q_of(range->from)),
-            to = q_compare(at[axis], q_of(range->to));
-        if (from < 0 || (from == 0 && range->from_open) || to > 0 || (to == 0 && range->to_open)) {
-            return false;
-        }
-    }
-    return zone->outside_count == 0 || oracle_in_rest(oracle, zone, side, at, depth);
+    return oracle_in_ranges(zone, at) &&
+           (zone->outside_count == 0 || oracle_in_rest(oracle, zone, side, at, depth));
 }
 
 static bool oracle_in_zone_at(const struct oracle *oracle, const struct zone *zone, uint32_t side,
