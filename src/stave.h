@@ -286,7 +286,8 @@ struct stave_reason {
 struct stave_need {
     const char *name;    /* "depth", "station", "side" */
     const char *how;     /* "deepest point below the sound surface; read to 0.001 in" or "" */
-    bool settles;        /* any one value of it leaves a single outcome */
+    bool settles;        /* any one value of it leaves a single outcome; never where several models of
+                            a family may apply */
 };
 
 /* One thing that was recorded of an item, in the order in which its kind records them. */
@@ -375,6 +376,8 @@ struct stave_item {
     uint32_t outline_part;  /* in stave_outline.parts */
     uint32_t outline_kind;  /* in stave_outline.kinds; for a search not set */
     uint32_t instance;      /* from 1; 0 for a part of which there is one */
+    const char *by_model;   /* where the model of a family is open: the model by which outcome, zones,
+                               uncovered and reasons are, when it is not the verdict's; else "" */
 };
 
 struct stave_part_verdict {
@@ -406,8 +409,10 @@ typedef struct stave_verdict {
     const struct stave_book_facts *book;
     const char *propeller, *model, *aircraft, *inspector, *date, *hours; /* as recorded, or "" */
     const char *facts;   /* as recorded, "serial 612, screen wrapped", or "" */
-    const char *model_open; /* why it is open which model of a family applies, or "". The one that is
-                               judged by, book->model, is then the one that gives the worst */
+    const char *model_open; /* why it is open which model of a family applies, or "". book->model is
+                               then the one that gives the worst of the propeller, and an item of which
+                               another gives the worst names it. Possible outcomes, best, needs,
+                               deadlines and cautions are of all that may apply */
     bool single;         /* true for a single line: no word on completeness */
     uint32_t outcome;    /* index in the scale: the worst of all */
     uint32_t best;       /* the best that is still possible for the propeller */

@@ -328,6 +328,10 @@ void show_item(struct page *page, const stave_verdict *verdict, const struct sta
         page_write(page, "%s", item->remark);
         page_row(page, ROW_INDENT, "remark");
     }
+    if (item->by_model[0]) {
+        page_write(page, "model %s, which gives the worst of it", item->by_model);
+        page_row(page, ROW_INDENT, "judged by");
+    }
     if (item->why_incomplete[0] && item->why_overdue[0]) {
         page_write(page, "%s", item->why_overdue);
         page_row(page, ROW_INDENT, "overdue");

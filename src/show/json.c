@@ -166,6 +166,7 @@ static void add_judgement(struct members *object, const struct stave_outcome *sc
                  item->guarded_outcome < 0 ? NULL : scale[item->guarded_outcome].name);
     members_text(object, "why_incomplete", item->why_incomplete);
     members_text(object, "why_overdue", item->why_overdue);
+    members_text(object, "by_model", item->by_model);
     members_add(object, "zones", text_values(item->zones, item->zone_count));
     members_text(object, "uncovered", item->uncovered);
     members_add(object, "reasons", reasons);

@@ -202,6 +202,10 @@ static void write_head(struct page *page, const stave_verdict *verdict,
                       : item->why_overdue[0]  ? item->why_overdue
                                               : outcome->meaning;
     markup(page, "%s%s</p>\n", why[0] ? ": " : "", why);
+    if (item->by_model[0]) {
+        markup(page, "<p>Judged by model <bdi>%s</bdi>, which gives the worst of it.</p>\n",
+               item->by_model);
+    }
     if (item->why_incomplete[0] && item->why_overdue[0]) {
         markup(page, "<p><strong>Overdue:</strong> %s</p>\n", item->why_overdue);
     }

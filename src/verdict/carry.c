@@ -290,6 +290,7 @@ static struct item earlier_item(struct carrying *carrying, const struct thread *
             .guarded_outcome = -1,
             .why_incomplete = "",
             .why_overdue = "",
+            .by_model = "",
             .uncovered = "",
             .seen = STAVE_SEEN_BEFORE,
             .outline_part = thread->part->index,

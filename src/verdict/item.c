@@ -28,7 +28,7 @@ uint32_t judged_best(const struct judged *judged)
     return (uint32_t)__builtin_ctzll(judged->judgement->possible);
 }
 
-static void set_possible(struct arena *arena, uint64_t set, struct stave_item *shown)
+void item_set_possible(struct arena *arena, uint64_t set, struct stave_item *shown)
 {
     uint32_t *possible = ARENA_ARRAY(arena, uint32_t, (size_t)__builtin_popcountll(set));
     for (uint32_t i = 0; i < 64; i++) {
@@ -84,6 +84,7 @@ struct item item_judge(struct arena *arena, struct arena *work, const struct rea
         .guarded_outcome = item.judged.guarded,
         .why_incomplete = "",
         .why_overdue = "",
+        .by_model = "",
         .seen = (enum stave_seen)finding->seen,
         .uncovered = "",
         .deadlines = item.deadlines.items,
@@ -95,7 +96,7 @@ struct item item_judge(struct arena *arena, struct arena *work, const struct rea
     item_set_recorded(arena, finding, &item.shown);
     item.shown.growths = growths_make(arena, &item.judged, ready->book->as_read,
                                       &item.shown.growth_count);
-    set_possible(arena, judgement->possible, &item.shown);
+    item_set_possible(arena, judgement->possible, &item.shown);
     set_zones(arena, &item.judged, &item.shown);
     if (judgement->uncovered) {
         item.shown.uncovered =
@@ -130,6 +131,7 @@ struct item item_from_answer(struct arena *arena, const struct ready_book *ready
         .guarded_outcome = -1,
         .why_incomplete = answer->given ? "" : answer->why_missing,
         .why_overdue = "",
+        .by_model = "",
         .uncovered = "",
         .outline_part = answer->part->index,
         .outline_kind = answer->check ? answer->check->index : 0,
@@ -157,6 +159,7 @@ struct item item_open_model(struct arena *arena, const struct ready_book *ready,
         .guarded_outcome = -1,
         .why_incomplete = record->open_why,
         .why_overdue = "",
+        .by_model = "",
         .uncovered = "",
         .outline_part = UINT32_MAX,
     };

@@ -59,13 +59,22 @@ static struct item judge_one(struct workshop *shop, const struct company *compan
     return item;
 }
 
+static void add_open_model(struct workshop *shop)
+{
+    if (shop->record->model_open) {
+        shop->items = arena_grow_array(shop->keep, shop->items, shop->count, shop->count + 1,
+                                       sizeof *shop->items);
+        shop->items[shop->count++] = item_open_model(shop->arena, shop->ready, shop->record);
+    }
+}
+
 static void collect_items(struct workshop *shop)
 {
     const struct record *record = shop->record;
     const struct company *company = gather(shop);
     uint32_t next = record->finding_count;
     shop->items = ARENA_ARRAY(shop->keep, struct item,
-                              (size_t)record->finding_count + record->answer_count + 1);
+                              (size_t)record->finding_count + record->answer_count);
     for (uint32_t i = 0; i < record->finding_count; i++) {
         shop->items[shop->count++] =
             judge_one(shop, company, i);
@@ -76,9 +85,7 @@ static void collect_items(struct workshop *shop)
             answer->finding ? judge_one(shop, company, next++)
                             : item_from_answer(shop->arena, shop->ready, answer);
     }
-    if (record->model_open) {
-        shop->items[shop->count++] = item_open_model(shop->arena, shop->ready, record);
-    }
+    add_open_model(shop);
 }
 
 /* What earlier inspections left open comes after all that was found now. */
@@ -127,6 +134,13 @@ static size_t list_parts(struct workshop *shop, struct stave_part_verdict *parts
     return count;
 }
 
+static void set_flight(const struct book *book, struct stave_verdict *verdict)
+{
+    verdict->flight = book->scale[verdict->outcome].flight ? STAVE_FLIGHT_YES
+                      : book->scale[verdict->best].flight  ? STAVE_FLIGHT_UNKNOWN
+                                                           : STAVE_FLIGHT_NO;
+}
+
 static void judge_parts(struct workshop *shop, struct stave_verdict *verdict)
 {
     size_t most = shop->count + (size_t)BOOK_INSTANCES * shop->record->book->part_count;
@@ -150,10 +164,7 @@ static void judge_parts(struct workshop *shop, struct stave_verdict *verdict)
         verdict->outcome = parts[i].outcome > verdict->outcome ? parts[i].outcome : verdict->outcome;
         verdict->best = parts[i].best > verdict->best ? parts[i].best : verdict->best;
     }
-    const struct book *book = shop->record->book;
-    verdict->flight = book->scale[verdict->outcome].flight ? STAVE_FLIGHT_YES
-                      : book->scale[verdict->best].flight  ? STAVE_FLIGHT_UNKNOWN
-                                                           : STAVE_FLIGHT_NO;
+    set_flight(shop->record->book, verdict);
 }
 
 /* ---- needs --------------------------------------------------------------------- */
@@ -301,7 +312,24 @@ static void add_caution(struct workshop *shop, struct stave_verdict *verdict,
     *ARENA_PUSH(shop->arena, *cautions, verdict->caution_count, *capacity) = caution;
 }
 
-static void collect_cautions(struct workshop *shop, struct stave_verdict *verdict)
+/* Of each kind that was found, by one model or by each of several. */
+static void collect_kind_cautions(struct workshop *shops, size_t count, struct stave_verdict *verdict,
+                                  const char ***cautions, size_t *capacity)
+{
+    for (size_t s = 0; s < count; s++) {
+        struct workshop *shop = &shops[s];
+        for (size_t i = 0; i < shop->count; i++) {
+            const struct finding *finding = shop->items[i].judged.finding;
+            for (uint32_t c = 0; finding && c < finding->kind->caution_count; c++) {
+                add_caution(shop, verdict, cautions, capacity, finding->kind->cautions[c]);
+            }
+        }
+    }
+}
+
+/* `shops` are the same record by each model that may apply, as `shop` is where it is one. */
+static void collect_cautions(struct workshop *shop, struct workshop *shops, size_t shop_count,
+                             struct stave_verdict *verdict)
 {
     const struct book *book = shop->record->book;
     const char **cautions = NULL;
@@ -321,12 +349,7 @@ static void collect_cautions(struct workshop *shop, struct stave_verdict *verdic
     for (uint32_t i = 0; i < book->caution_count; i++) {
         add_caution(shop, verdict, &cautions, &capacity, book->cautions[i]);
     }
-    for (size_t i = 0; i < shop->count; i++) {
-        const struct finding *finding = shop->items[i].judged.finding;
-        for (uint32_t c = 0; finding && c < finding->kind->caution_count; c++) {
-            add_caution(shop, verdict, &cautions, &capacity, finding->kind->cautions[c]);
-        }
-    }
+    collect_kind_cautions(shops, shop_count, verdict, &cautions, &capacity);
     verdict->cautions = cautions;
 }
 
@@ -393,8 +416,8 @@ static const char *or_nothing(const char *text)
     return text ? text : "";
 }
 
-static void fill(struct arena *arena, const struct ready_book *ready, const struct record *record,
-                 const struct history *history, struct stave_verdict *verdict)
+static struct workshop open_workshop(struct arena *arena, const struct ready_book *ready,
+                                     const struct record *record, const struct history *history)
 {
     struct workshop shop = {
         .arena = arena, .ready = ready, .record = record, .history = history};
@@ -402,8 +425,20 @@ static void fill(struct arena *arena, const struct ready_book *ready, const stru
     shop.work = arena_beside(arena);
     collect_items(&shop);
     collect_earlier(&shop);
+    return shop;
+}
+
+static void close_workshop(struct workshop *shop)
+{
+    arena_end(shop->work);
+    arena_end(shop->keep);
+}
+
+static void set_head(const struct workshop *shop, struct stave_verdict *verdict)
+{
+    const struct record *record = shop->record;
     *verdict = (struct stave_verdict){
-        .book = ready->facts,
+        .book = shop->ready->facts,
         .propeller = or_nothing(record->propeller),
         .model = or_nothing(record->model),
         .aircraft = or_nothing(record->aircraft),
@@ -414,22 +449,35 @@ static void fill(struct arena *arena, const struct ready_book *ready, const stru
         .model_open = record->model_open ? record->open_why : "",
         .single = record->single,
     };
-    judge_parts(&shop, verdict);
-    collect_needs(&shop, verdict);
-    collect_actions(&shop, verdict);
-    collect_deadlines(&shop, verdict);
-    collect_cautions(&shop, verdict);
-    collect_texts(&shop, verdict);
-    collect_before(&shop, verdict);
-    collect_repaired(&shop, verdict);
-    struct stave_item *items = ARENA_ARRAY(arena, struct stave_item, shop.count);
-    for (size_t i = 0; i < shop.count; i++) {
-        items[i] = shop.items[i].shown;
+}
+
+/* What follows from the items, once parts and needs are there. */
+static void set_rest(struct workshop *shop, struct workshop *shops, size_t shop_count,
+                     struct stave_verdict *verdict)
+{
+    collect_actions(shop, verdict);
+    collect_deadlines(shop, verdict);
+    collect_cautions(shop, shops, shop_count, verdict);
+    collect_texts(shop, verdict);
+    collect_before(shop, verdict);
+    collect_repaired(shop, verdict);
+    struct stave_item *items = ARENA_ARRAY(shop->arena, struct stave_item, shop->count);
+    for (size_t i = 0; i < shop->count; i++) {
+        items[i] = shop->items[i].shown;
     }
     verdict->items = items;
-    verdict->item_count = shop.count;
-    arena_end(shop.work);
-    arena_end(shop.keep);
+    verdict->item_count = shop->count;
+}
+
+static void fill(struct arena *arena, const struct ready_book *ready, const struct record *record,
+                 const struct history *history, struct stave_verdict *verdict)
+{
+    struct workshop shop = open_workshop(arena, ready, record, history);
+    set_head(&shop, verdict);
+    judge_parts(&shop, verdict);
+    collect_needs(&shop, verdict);
+    set_rest(&shop, &shop, 1, verdict);
+    close_workshop(&shop);
 }
 
 void verdict_make(struct arena *arena, const struct ready_book *ready, const struct record *record,
@@ -446,10 +494,111 @@ void verdict_make_since(struct arena *arena, const struct ready_book *ready,
 
 /* ---- a model that is open ------------------------------------------------------------ */
 
-static bool is_worse(const struct stave_verdict *verdict, const struct stave_verdict *than)
+/* The record by each model that may apply: its workshop, its items, and what it comes to by that
+ * model alone. */
+struct over_models {
+    struct workshop *shops;
+    struct by_model *models;
+    struct stave_verdict *alone;
+    size_t count;
+    size_t worst; /* the model that gives the worst */
+};
+
+/* The record by one model, with or without the word that its model is open. */
+static const struct record *by_one(struct arena *arena, const struct record *record, size_t model,
+                                   bool open)
 {
-    return verdict->outcome != than->outcome ? verdict->outcome > than->outcome
-                                             : verdict->best > than->best;
+    struct record *each = ARENA_NEW(arena, struct record);
+    *each = model ? *record->others[model - 1] : *record;
+    each->model_open = open;
+    each->open_fact = record->open_fact;
+    each->open_why = record->open_why;
+    return each;
+}
+
+static bool is_worse(struct arena *arena, const struct over_models *over, size_t model, size_t than)
+{
+    const struct stave_verdict *a = &over->alone[model], *b = &over->alone[than];
+    return a->outcome != b->outcome ? a->outcome > b->outcome
+           : a->best != b->best
+               ? a->best > b->best
+               : by_model_compare(arena, &over->models[model], &over->models[than]) > 0;
+}
+
+static struct over_models judge_by_each(struct arena *arena, const struct ready_book *const *ready,
+                                        const struct record *record)
+{
+    struct over_models over = {.count = record->other_count + (size_t)1};
+    over.shops = ARENA_ARRAY(arena, struct workshop, over.count);
+    over.models = ARENA_ARRAY(arena, struct by_model, over.count);
+    over.alone = ARENA_ARRAY(arena, struct stave_verdict, over.count);
+    for (size_t i = 0; i < over.count; i++) {
+        struct workshop *shop = &over.shops[i];
+        *shop = open_workshop(arena, ready[i], by_one(arena, record, i, false), NULL);
+        judge_parts(shop, &over.alone[i]);
+        over.models[i] = (struct by_model){ready[i]->book, shop->items, shop->count};
+        if (is_worse(arena, &over, i, over.worst)) {
+            over.worst = i;
+        }
+    }
+    return over;
+}
+
+/* What could still change the outcome by any of them, and what tells which of them applies. */
+static void join_needs(struct arena *arena, struct over_models *over, const struct record *record,
+                       struct stave_verdict *verdict)
+{
+    struct stave_need *needs = NULL;
+    size_t capacity = 0;
+    for (size_t i = 0; i <= over->count; i++) {
+        size_t model = i ? i - 1 : over->worst;
+        if (i > 0 && model == over->worst) {
+            continue;
+        }
+        struct workshop shop = over->shops[model];
+        struct stave_verdict alone = {0};
+        shop.record = by_one(arena, record, model, true);
+        add_open_model(&shop);
+        collect_needs(&shop, &alone);
+        if (over->count == 1) {
+            verdict->needs = alone.needs;
+            verdict->need_count = alone.need_count;
+            return;
+        }
+        open_join_needs(arena, &needs, &verdict->need_count, &capacity, alone.needs,
+                        alone.need_count);
+    }
+    verdict->needs = needs;
+}
+
+static uint32_t part_best(const struct stave_verdict *verdict, const char *part)
+{
+    for (size_t i = 0; i < verdict->part_count; i++) {
+        if (strcmp(verdict->parts[i].part, part) == 0) {
+            return verdict->parts[i].best;
+        }
+    }
+    return 0;
+}
+
+/* The best that is possible is the best by any of the models. */
+static void join_best(struct arena *arena, const struct over_models *over,
+                      struct stave_verdict *verdict)
+{
+    struct stave_part_verdict *parts =
+        ARENA_ARRAY(arena, struct stave_part_verdict, verdict->part_count);
+    for (size_t i = 0; i < verdict->part_count; i++) {
+        parts[i] = verdict->parts[i];
+        for (size_t m = 0; m < over->count; m++) {
+            uint32_t best = part_best(&over->alone[m], parts[i].part);
+            parts[i].best = m == 0 || best < parts[i].best ? best : parts[i].best;
+        }
+    }
+    verdict->parts = parts;
+    verdict->best = over->alone[0].best;
+    for (size_t m = 1; m < over->count; m++) {
+        verdict->best = over->alone[m].best < verdict->best ? over->alone[m].best : verdict->best;
+    }
 }
 
 void verdict_make_open(struct arena *arena, const struct ready_book *const *ready,
@@ -459,29 +608,19 @@ void verdict_make_open(struct arena *arena, const struct ready_book *const *read
         verdict_make(arena, ready[0], record, verdict);
         return;
     }
-    struct stave_verdict worst = {0};
-    struct record chosen = *record;
-    const struct ready_book *by = ready[0];
-    bool all_ground = true;
-    for (uint32_t i = 0; i <= record->other_count; i++) {
-        struct record each = i ? *record->others[i - 1] : *record;
-        struct stave_verdict made;
-        each.model_open = false;
-        verdict_make(arena, ready[i], &each, &made);
-        all_ground &= made.flight == STAVE_FLIGHT_NO;
-        if (i == 0 || is_worse(&made, &worst)) {
-            worst = made;
-            chosen = each;
-            by = ready[i];
-        }
-    }
-    chosen.model_open = true;
-    chosen.open_fact = record->open_fact;
-    chosen.open_why = record->open_why;
-    struct record *kept = ARENA_NEW(arena, struct record);
-    *kept = chosen;
-    verdict_make(arena, by, kept, verdict);
-    if (!all_ground && verdict->flight == STAVE_FLIGHT_NO) {
-        verdict->flight = STAVE_FLIGHT_UNKNOWN;
+    struct over_models over = judge_by_each(arena, ready, record);
+    struct workshop shop = over.shops[over.worst];
+    shop.record = by_one(arena, record, over.worst, true);
+    shop.items = open_join(arena, shop.keep, over.models, over.count, over.worst, record,
+                           &shop.count);
+    add_open_model(&shop);
+    set_head(&shop, verdict);
+    judge_parts(&shop, verdict);
+    join_best(arena, &over, verdict);
+    set_flight(shop.record->book, verdict);
+    join_needs(arena, &over, record, verdict);
+    set_rest(&shop, over.shops, over.count, verdict);
+    for (size_t i = 0; i < over.count; i++) {
+        close_workshop(&over.shops[i]);
     }
 }

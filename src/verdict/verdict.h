@@ -115,7 +115,8 @@ void verdict_make_since(struct arena *arena, const struct ready_book *ready,
                         const struct history *history, struct stave_verdict *verdict);
 /*
  * The same where more models of a family than one may apply: `ready` is the record's book, then
- * those of its others. Of all, the worst verdict, and the propeller is incomplete until the model is known.
+ * those of its others. Of every item the worst by any of them, the deadlines, needs and cautions of
+ * all, and the propeller is incomplete until the model is known.
  */
 void verdict_make_open(struct arena *arena, const struct ready_book *const *ready,
                        const struct record *record, struct stave_verdict *verdict);
