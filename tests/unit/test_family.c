@@ -561,6 +561,298 @@ static void test_choice(void **state)
     assert_true(seen[0] + seen[1] + seen[2] >= 10000);
 }
 
+/* ---- an open model against each of those that may apply ----------------------------------------- */
+
+enum { OPEN_KINDS = 3, OPEN_MODELS = 3, OPEN_FINDINGS = 4 };
+
+static const char *const sorts[] = {"h", "days", "cycles"};
+
+static void write_deadlines(struct buffer *text)
+{
+    for (size_t i = 0; i < sizeof sorts / sizeof *sorts; i++) {
+        if (random_below(4) == 0) {
+            add(text, " within %u %s", (unsigned)(1 + random_below(30)), sorts[i]);
+        }
+        if (random_below(4) == 0) {
+            add(text, " again within %u %s", (unsigned)(1 + random_below(30)), sorts[i]);
+        }
+    }
+}
+
+static void write_open_limit(struct buffer *text, const char *before, int kind)
+{
+    int bound = 10 + (int)random_below(60);
+    add(text, "%slimit k%d on blade\n", before, kind);
+    if (random_below(3)) {
+        add(text, "    fine depth up to 0.%02d in", bound);
+        write_deadlines(text);
+        add(text, "\n");
+    }
+    add(text, "    watch depth up to 0.%02d in", bound + (int)random_below(30));
+    write_deadlines(text);
+    add(text, "\n    otherwise %s\n", random_below(3) ? "shop" : "scrap");
+}
+
+static void write_open_model(struct buffer *text, int model)
+{
+    add(text, "model V%d for M where screen is %s\n", model, screens[model]);
+    for (int kind = 0; kind < OPEN_KINDS; kind++) {
+        if (random_below(2)) {
+            write_open_limit(text, "replace ", kind);
+        }
+        if (random_below(3) == 0) {
+            add(text, "replace kind k%d on blade records depth\n    caution \"k%d of V%d\"\n", kind,
+                kind, model);
+        }
+    }
+    if (random_below(3) == 0) {
+        add(text, "drop check shield\n");
+    }
+    if (random_below(3) == 0) {
+        add(text, "drop search blade\n");
+    }
+}
+
+/* Of the same findings and answers, with the models that may apply as `screens` (bits). */
+static stave_verdict *assess_screens(const stave_book *book, const char *rest, uint32_t said,
+                                     stave_record **record)
+{
+    static struct buffer text;
+    text.size = 0;
+    add(&text, "propeller: P\nmodel: M\nbook: B A\naircraft: a\ninspector: i\ndate: 2026-11-25\n"
+               "hours: 1 h\nblades: 2\nfacts:\n  screen: ");
+    const char *joint = "";
+    for (int i = 0; i < SCREENS; i++) {
+        if (said >> i & 1) {
+            add(&text, "%s%s", joint, screens[i]);
+            joint = " or ";
+        }
+    }
+    add(&text, "\n%s", rest);
+    const struct stave_text given = {"record.yaml", text.text, text.size};
+    stave_verdict *verdict = NULL;
+    enum stave_status status = stave_record_read(NULL, book, &given, record);
+    if (status != STAVE_OK) {
+        stave_record_free(*record);
+        return NULL;
+    }
+    assert_int_equal(stave_assess(NULL, *record, &verdict), STAVE_OK);
+    return verdict;
+}
+
+/* The searches and checks; then, apart, the findings. */
+static void write_open_answers(struct buffer *text)
+{
+    add(text, "searched: %s\nchecks:", random_below(2) ? "[blade 1, blade 2]" : "[blade 1]");
+    if (random_below(3)) {
+        add(text, "\n  shield: [%s, %s]\n", random_below(2) ? "yes" : "no",
+            random_below(2) ? "yes" : "no");
+    } else {
+        add(text, " none\n");
+    }
+}
+
+static void write_open_findings(struct buffer *text)
+{
+    add(text, "findings:\n");
+    for (int i = 0; i < OPEN_FINDINGS; i++) {
+        unsigned depth = random_below(90), more = random_below(10);
+        add(text, "  - blade %u k%u", (unsigned)random_below(2) + 1,
+            (unsigned)random_below(OPEN_KINDS));
+        add(text, random_below(5) ? ", depth 0.%02u .. 0.%02u in\n" : "\n", depth, depth + more);
+    }
+    add(text, "end: %d findings\n", OPEN_FINDINGS);
+}
+
+static uint64_t possible_of(const struct stave_item *item)
+{
+    uint64_t set = 0;
+    for (size_t i = 0; i < item->possible_count; i++) {
+        set |= (uint64_t)1 << item->possible[i];
+    }
+    return set;
+}
+
+/* Each deadline of the list has one in the other that is no later. */
+static void hold_deadlines(const struct stave_deadline *list, size_t count,
+                           const struct stave_deadline *joined, size_t joined_count)
+{
+    for (size_t i = 0; i < count; i++) {
+        bool found = false;
+        const char *unit = strchr(list[i].within, ' ');
+        for (size_t k = 0; k < joined_count; k++) {
+            const char *other = strchr(joined[k].within, ' ');
+            found |= list[i].look_again == joined[k].look_again && unit[1] == other[1] &&
+                     strtol(joined[k].within, NULL, 10) <= strtol(list[i].within, NULL, 10);
+        }
+        assert_true(found);
+    }
+}
+
+static const struct stave_item *find_item(const stave_verdict *verdict,
+                                          const struct stave_item *like)
+{
+    for (size_t i = 0; i < verdict->item_count; i++) {
+        const struct stave_item *item = &verdict->items[i];
+        if (item->item == like->item && strcmp(item->id, like->id) == 0 &&
+            strcmp(item->part, like->part) == 0 && strcmp(item->kind, like->kind) == 0) {
+            return item;
+        }
+    }
+    return NULL;
+}
+
+/* Nothing of it is better than one model alone says. */
+static void hold_no_better(const stave_verdict *open, const stave_verdict *alone)
+{
+    for (size_t i = 0; i < alone->item_count; i++) {
+        const struct stave_item *one = &alone->items[i], *all = find_item(open, one);
+        assert_non_null(all);
+        assert_true(all->outcome >= one->outcome);
+        if (one->item == STAVE_FINDING) {
+            assert_int_equal(possible_of(one) & ~possible_of(all), 0);
+        }
+        hold_deadlines(one->deadlines, one->deadline_count, all->deadlines, all->deadline_count);
+    }
+    hold_deadlines(alone->deadlines, alone->deadline_count, open->deadlines, open->deadline_count);
+    for (size_t i = 0; i < alone->caution_count; i++) {
+        bool found = false;
+        for (size_t k = 0; k < open->caution_count; k++) {
+            found |= strcmp(alone->cautions[i], open->cautions[k]) == 0;
+        }
+        assert_true(found);
+    }
+    for (size_t i = 0; i < alone->need_count; i++) {
+        bool found = false;
+        for (size_t k = 0; k < open->need_count; k++) {
+            found |= strcmp(alone->needs[i].how, open->needs[k].how) == 0;
+        }
+        assert_true(found);
+    }
+    assert_true(open->best <= alone->best);
+}
+
+/* What it is said to come to comes of the model that is named; and of no finding more is possible
+ * than by one of the models. */
+static void hold_named(const stave_verdict *open, stave_verdict *const alone[OPEN_MODELS])
+{
+    for (size_t i = 0; i < open->item_count; i++) {
+        const struct stave_item *all = &open->items[i];
+        const char *name = all->by_model[0] ? all->by_model : open->book->model;
+        uint64_t possible = 0;
+        for (int m = 0; m < OPEN_MODELS && all->item != STAVE_MODEL; m++) {
+            const struct stave_item *one = alone[m] ? find_item(alone[m], all) : NULL;
+            possible |= one ? possible_of(one) : 0;
+            if (alone[m] && strcmp(alone[m]->book->model, name) == 0) {
+                assert_non_null(one);
+                assert_int_equal(one->outcome, all->outcome);
+                assert_string_equal(one->why_incomplete, all->why_incomplete);
+                assert_int_equal(one->reason_count, all->reason_count);
+                assert_true(!one->reason_count || one->reasons[0].line == all->reasons[0].line);
+            }
+        }
+        if (all->item == STAVE_FINDING) {
+            assert_int_equal(possible_of(all), possible);
+        }
+    }
+}
+
+/* By one model, which may not ask for the check: then its answer is left out. */
+static stave_verdict *assess_alone(const stave_book *book, const char *answers,
+                                   const char *findings, int model, stave_record **record)
+{
+    static struct buffer rest;
+    rest.size = 0;
+    add(&rest, "%s%s", answers, findings);
+    stave_verdict *verdict = assess_screens(book, rest.text, 1u << model, record);
+    if (!verdict) {
+        rest.size = 0;
+        add(&rest, "%.*s%s", (int)(strstr(answers, "checks:") - answers), answers, findings);
+        verdict = assess_screens(book, rest.text, 1u << model, record);
+    }
+    assert_non_null(verdict);
+    return verdict;
+}
+
+/* How many items name another model than the verdict's; -1: the record is refused. */
+static int try_open(const stave_book *book, const char *answers, const char *findings)
+{
+    static struct buffer rest;
+    rest.size = 0;
+    add(&rest, "%s%s", answers, findings);
+    stave_record *records[OPEN_MODELS + 1] = {NULL};
+    stave_verdict *alone[OPEN_MODELS] = {NULL};
+    uint32_t said = (uint32_t[]){3, 5, 6, 7}[random_below(4)];
+    stave_verdict *open = assess_screens(book, rest.text, said, &records[OPEN_MODELS]);
+    int others = open ? 0 : -1;
+    bool ground = true;
+    uint32_t best = UINT32_MAX;
+    for (int m = 0; open && m < OPEN_MODELS; m++) {
+        if (said >> m & 1) {
+            alone[m] = assess_alone(book, answers, findings, m, &records[m]);
+            hold_no_better(open, alone[m]);
+            ground &= alone[m]->flight == STAVE_FLIGHT_NO;
+            best = alone[m]->best < best ? alone[m]->best : best;
+        }
+    }
+    if (open) {
+        hold_named(open, alone);
+        assert_int_equal(open->best, best);
+        assert_int_equal(open->flight, ground ? STAVE_FLIGHT_NO : STAVE_FLIGHT_UNKNOWN);
+        for (size_t i = 0; i < open->item_count; i++) {
+            others += open->items[i].by_model[0] != '\0';
+        }
+        stave_verdict_free(open);
+        stave_record_free(records[OPEN_MODELS]);
+    }
+    for (int m = 0; m < OPEN_MODELS; m++) {
+        if (alone[m]) {
+            stave_verdict_free(alone[m]);
+            stave_record_free(records[m]);
+        }
+    }
+    return others;
+}
+
+static void test_open(void **state)
+{
+    (void)state;
+    size_t judged = 0, refused = 0, others = 0;
+    for (int round = 0; round < 150; round++) {
+        static struct buffer text, answers, findings;
+        enum stave_status status;
+        text.size = 0;
+        add(&text, "stave 1\nbook B\n    edition \"A\"\nscale\n    fine\n    watch\n  no flight\n"
+                   "    shop\n    scrap\npart blade, 2\n    axis station 0 in .. 10 in\n"
+                   "search blade \"all of it\"\nmeasure depth 0 in .. 1 in\n"
+                   "observe worn yes or no\ncheck shield on blade records worn\n"
+                   "    fine not worn\n    otherwise shop\n");
+        for (int kind = 0; kind < OPEN_KINDS; kind++) {
+            add(&text, "kind k%d on blade records depth\n", kind);
+            write_open_limit(&text, "", kind);
+        }
+        add(&text, "fact screen one of plain, wrapped, none\n");
+        for (int m = 0; m < OPEN_MODELS; m++) {
+            write_open_model(&text, m);
+        }
+        stave_book *book = read_text(text.text, &status);
+        assert_int_equal(status, STAVE_OK);
+        for (int i = 0; i < 12; i++) {
+            answers.size = findings.size = 0;
+            write_open_answers(&answers);
+            write_open_findings(&findings);
+            int more = try_open(book, answers.text, findings.text);
+            judged += more >= 0;
+            refused += more < 0;
+            others += more > 0 ? (size_t)more : 0;
+        }
+        stave_book_free(book);
+    }
+    print_message("open records %zu (refused %zu), items by another model than the verdict's %zu\n",
+                  judged, refused, others);
+    assert_true(judged >= 1500 && refused < judged / 10 && others >= 500);
+}
+
 /* ---- the calls -------------------------------------------------------------------------------- */
 
 static void test_calls(void **state)
@@ -600,6 +892,7 @@ int main(void)
         cmocka_unit_test(test_faults),
         cmocka_unit_test(test_differences),
         cmocka_unit_test(test_choice),
+        cmocka_unit_test(test_open),
         cmocka_unit_test(test_calls),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -19,8 +19,10 @@
 
 #define BOOK "rules/field-composite.stave"
 #define RECORD "rules/demo/looks-harmless.yaml"
+#define FAMILY "tests/cases/assess-family-open-items/book.stave"
+#define OPEN_RECORD "tests/cases/assess-family-open-items/record.yaml"
 #define TEXT_ROOM ((size_t)1 << 20)
-#define TEXTS 4
+#define TEXTS 6
 
 static struct fail_alloc memory;
 
@@ -577,6 +579,29 @@ static void for_one_answer(void **state)
     assert_int_equal(memory.live_blocks, 0);
 }
 
+/* Of a family, where it is open which model applies: the record is judged by each. */
+static void open_model(void **state)
+{
+    (void)state;
+    memory = (struct fail_alloc){0};
+    struct stave_text book_text = read_text(FAMILY);
+    struct stave_text record_text = read_text(OPEN_RECORD);
+    struct stave_allocator allocator = fail_alloc_allocator(&memory);
+    struct stave_host host = {.allocator = &allocator, .find_text = find_text};
+    stave_book *book = NULL;
+    stave_record *record = NULL;
+    fail_alloc_wrapped = &memory;
+    assert_int_equal(stave_book_read(&host, &book_text, &book), STAVE_OK);
+    assert_int_equal(stave_record_read(&host, book, &record_text, &record), STAVE_OK);
+    struct call call = {"a verdict by several models", STAVE_OK, make_verdict, print_verdict,
+                        drop_verdict, record_text, book, record};
+    refuse_all(&call, &host);
+    stave_record_free(record);
+    stave_book_free(book);
+    fail_alloc_wrapped = NULL;
+    assert_int_equal(memory.live_blocks, 0);
+}
+
 /* A host that gives no allocator gets malloc's memory, and all of it goes back. */
 static void by_malloc(void **state)
 {
@@ -614,6 +639,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_allocation),
         cmocka_unit_test(for_one_answer),
+        cmocka_unit_test(open_model),
         cmocka_unit_test(by_malloc),
         cmocka_unit_test(free_takes_null),
     };
