@@ -13,10 +13,13 @@ struct mark {
     bool beyond; /* above the picture */
 };
 
+/* What another model gives the worst of is not by the limits that are drawn: among them it would look
+ * better than it is. */
 static bool is_of_ladder(const struct charting *at, const struct stave_item *item)
 {
     bool kind = false;
-    if (item->item != STAVE_FINDING || item->outline_part != at->chart->part) {
+    if (item->item != STAVE_FINDING || item->outline_part != at->chart->part ||
+        item->by_model[0]) {
         return false;
     }
     for (size_t i = 0; i < at->ladder->kind_count; i++) {

@@ -203,8 +203,12 @@ static void write_head(struct page *page, const stave_verdict *verdict,
                                               : outcome->meaning;
     markup(page, "%s%s</p>\n", why[0] ? ": " : "", why);
     if (item->by_model[0]) {
-        markup(page, "<p>Judged by model <bdi>%s</bdi>, which gives the worst of it.</p>\n",
-               item->by_model);
+        markup(page, "<p>Judged by model <bdi>%s</bdi>, which gives the worst of it", item->by_model);
+        if (item->item == STAVE_FINDING) {
+            markup(page, "; it is not in the pictures of limits, which are of model <bdi>%s</bdi>",
+                   verdict->book->model);
+        }
+        page_raw(page, ".</p>\n");
     }
     if (item->why_incomplete[0] && item->why_overdue[0]) {
         markup(page, "<p><strong>Overdue:</strong> %s</p>\n", item->why_overdue);
