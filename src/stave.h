@@ -164,6 +164,7 @@ struct stave_book_facts {
     const struct stave_digest *texts;
     size_t text_count;
     size_t limit_count, example_count, figure_count; /* figures: bounds and curve points */
+    bool as_read;        /* of a reading in doubt its middle alone counts */
 };
 STAVE_API const struct stave_book_facts *stave_book_facts(const stave_book *book);
 

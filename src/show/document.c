@@ -29,6 +29,11 @@ static void add_figure(const struct form *form, const struct stave_figure *figur
     form_text(form, figure->decimal);
     form_text(form, figure->unit[0] ? " " : "");
     form_text(form, figure->unit);
+    if (figure->rounded) { /* else it could be held to be the limit, which may be stricter */
+        form_text(form, " (rounded from ");
+        form_text(form, figure->exact);
+        form_text(form, ")");
+    }
 }
 
 /* "14 in .. 52 in", an end that is left out by its word. */
@@ -55,10 +60,17 @@ static void write_head(const struct printing *printing)
 {
     const struct form *form = &printing->form;
     const struct stave_book_facts *book = printing->outline->book;
-    char heading[320];
-    snprintf(heading, sizeof heading, "Damage limits %.80s%s%.80s, edition %.80s", book->id,
-             book->model[0] ? ", model " : "", book->model, book->edition);
-    form_heading(form, 1, "book", heading);
+    struct page heading;
+    page_begin(&heading, 0, false);
+    page_raw(&heading, "Damage limits ");
+    page_raw(&heading, book->id);
+    page_raw(&heading, book->model[0] ? ", model " : "");
+    page_raw(&heading, book->model);
+    page_raw(&heading, ", edition ");
+    page_raw(&heading, book->edition);
+    form_heading(form, 1, "book", heading.done.text ? heading.done.text : "");
+    form->page->failed |= heading.failed;
+    page_end(&heading);
     if (book->title[0]) {
         form_paragraph(form, book->title);
     }
@@ -71,6 +83,7 @@ static void write_head(const struct printing *printing)
     form_text(form, book->dated[0] ? " Edition dated " : "");
     form_text(form, book->dated);
     form_text(form, book->dated[0] ? "." : "");
+    form_text(form, book->as_read ? " Judged as read: of a reading in doubt, its middle alone counts." : "");
     form_end(form);
     for (size_t i = 0; i < printing->outline->library_caution_count; i++) {
         form_begin(form);
@@ -193,6 +206,7 @@ static void write_zones(const struct printing *printing)
         }
         form_text(form, any && zone->side_count ? "; " : "");
         add_list(form, zone->sides, zone->side_count);
+        form_text(form, (any || zone->side_count) && zone->place_count ? "; " : "");
         add_list(form, zone->places, zone->place_count);
         form_cell_end(form);
         form_cell(form);

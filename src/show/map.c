@@ -369,8 +369,45 @@ static const char *panel_name(const struct panel *panel)
     return panel->side ? panel->side : panel->place ? panel->place : "";
 }
 
+/* Which ids are drawn where there is no room for all: those that come to worse than an outcome, and the
+ * first of those that come to it. */
+struct chosen {
+    uint32_t outcome;
+    size_t of_it;
+};
+
+static struct chosen choose_worst(const struct mapping *map)
+{
+    size_t room = MOST_IN_ROWS;
+    for (uint32_t outcome = (uint32_t)map->picture->outline->book->scale_count; outcome-- > 0;) {
+        size_t count = 0;
+        for (size_t i = 0; i < item_count(map); i++) {
+            const struct stave_item *item = &map->picture->verdict->items[i];
+            for (size_t p = 0; p < map->panel_count && item->outcome == outcome; p++) {
+                count += is_on_map(map, item) && presence_on(&map->panels[p], item).here;
+            }
+        }
+        if (count > room) {
+            return (struct chosen){outcome, room};
+        }
+        room -= count;
+    }
+    return (struct chosen){0, room};
+}
+
+static bool is_chosen(struct chosen *chosen, const struct stave_item *item)
+{
+    if (item->outcome != chosen->outcome) {
+        return item->outcome > chosen->outcome;
+    }
+    bool room = chosen->of_it > 0;
+    chosen->of_it -= room;
+    return room;
+}
+
 /* The ids of one row, from `y` downward; gives the lines that they take. */
-static unsigned draw_row(struct mapping *map, const struct panel *panel, double y, size_t *drawn)
+static unsigned draw_row(struct mapping *map, const struct panel *panel, double y,
+                         struct chosen *chosen)
 {
     double left = panel_name(panel)[0] ? NAMES : 10, x = left;
     unsigned lines = 1;
@@ -380,7 +417,7 @@ static unsigned draw_row(struct mapping *map, const struct panel *panel, double 
         if (!is_on_map(map, item) || !presence.here) {
             continue;
         }
-        if (*drawn == MOST_IN_ROWS) {
+        if (!is_chosen(chosen, item)) {
             map->left_out++;
             continue;
         }
@@ -389,7 +426,6 @@ static unsigned draw_row(struct mapping *map, const struct panel *panel, double 
             x = left;
             lines++;
         }
-        (*drawn)++;
         bool flight = map->picture->outline->book->scale[item->outcome].flight;
         double top = y + ROW * (lines - 1);
         markup(map->page,
@@ -409,9 +445,9 @@ static unsigned draw_row(struct mapping *map, const struct panel *panel, double 
 static void draw_rows(struct mapping *map)
 {
     double y = 22;
-    size_t drawn = 0;
+    struct chosen chosen = choose_worst(map);
     for (size_t i = 0; i < map->panel_count; i++) {
-        unsigned lines = draw_row(map, &map->panels[i], y + 6, &drawn);
+        unsigned lines = draw_row(map, &map->panels[i], y + 6, &chosen);
         double height = 6 + ROW * lines;
         markup(map->page,
                "<rect x=\"2\" y=\"%f\" width=\"%f\" height=\"%f\" fill=\"none\" "

@@ -12,16 +12,29 @@ static void write_figure(struct page *page, const struct stave_figure *figure, c
     markup(page, "<data class=\"%s\" value=\"%s\">%s</data>", name, figure->exact, figure->decimal);
 }
 
-/* "0.016 to 0.02 in": one figure where both are the same. */
+static void write_rounded(struct page *page, bool rounded, const char *exact)
+{
+    if (rounded) {
+        markup(page, strlen(exact) <= 24 ? " (rounded from %s)" : " (rounded)", exact);
+    }
+}
+
+/* "0.016 .. 0.02 in": one figure where both are the same, which is then the upper one's. */
 static void write_between(struct page *page, const struct stave_figure *low,
                           const struct stave_figure *high)
 {
-    write_figure(page, low, "low");
-    if (strcmp(low->exact, high->exact) != 0) {
+    bool same = strcmp(low->exact, high->exact) == 0;
+    if (!same) {
+        write_figure(page, low, "low");
         page_raw(page, " .. ");
-        write_figure(page, high, "high");
     }
+    write_figure(page, high, same ? "low" : "high");
     markup(page, "%s%s", high->unit[0] ? " " : "", high->unit);
+    if (same) {
+        write_rounded(page, high->rounded, high->exact);
+    } else if (low->rounded || high->rounded) {
+        page_raw(page, " (rounded)");
+    }
 }
 
 static void write_extent(struct page *page, const struct stave_extent *extent)
@@ -86,13 +99,6 @@ void report_as_read(struct page *page, const struct stave_item *item)
 }
 
 /* ---- why ------------------------------------------------------------------------------------ */
-
-static void write_rounded(struct page *page, bool rounded, const char *exact)
-{
-    if (rounded) {
-        markup(page, strlen(exact) <= 24 ? " (rounded from %s)" : " (rounded)", exact);
-    }
-}
 
 static void write_comparison(struct page *page, const struct stave_comparison *comparison,
                              const char *between)

@@ -122,7 +122,7 @@ void show_sweep(struct page *page, const struct stave_book_facts *facts,
         page_escaped(page, against->id);
         page_raw(page, " ");
         page_escaped(page, against->edition);
-        page_raw(page, "\n");
+        page_raw(page, ", deadlines not compared\n");
     }
     if (counts->judged) {
         add_outcomes(page, facts, counts);
@@ -132,4 +132,13 @@ void show_sweep(struct page *page, const struct stave_book_facts *facts,
     page_raw(page, "\n");
     add_cautions(page, counts->cautions, counts->caution_count);
     add_cautions(page, facts->cautions, facts->caution_count);
+    for (size_t i = 0; against && i < against->caution_count; i++) {
+        bool known = false;
+        for (size_t k = 0; k < facts->caution_count; k++) {
+            known = known || strcmp(facts->cautions[k], against->cautions[i]) == 0;
+        }
+        if (!known) {
+            add_cautions(page, &against->cautions[i], 1);
+        }
+    }
 }

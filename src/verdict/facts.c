@@ -49,6 +49,7 @@ const struct stave_book_facts *facts_make(struct arena *arena, const struct book
         .limit_count = book->limit_count,
         .example_count = book->example_count,
         .figure_count = count_figures(book),
+        .as_read = book->as_read,
     };
     return facts;
 }
