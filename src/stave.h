@@ -499,6 +499,7 @@ struct stave_part {
     const char *const *places;
     size_t place_count;
     const char *search;          /* how to search it; NULL: no search is asked */
+    const char *meet;            /* where the sides meet: "chord 0 %, chord 100 %"; or "" */
 };
 
 /* A stretch of one axis. */

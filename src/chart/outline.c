@@ -58,6 +58,23 @@ static const struct stave_axis *axes_make(const struct outlining *at, const stru
     return axes;
 }
 
+/* "chord 0 %, chord 100 %" */
+static const char *meetings_text(const struct outlining *at, const struct part *part)
+{
+    struct text text;
+    text_begin(&text, at->arena);
+    for (uint32_t m = 0; m < part->meeting_count; m++) {
+        const struct axis *axis = &part->axes[part->meetings[m].axis];
+        struct stave_figure where = figure(at, part->meetings[m].at, axis->unit);
+        text_addf(&text, "%s%s %s%s%s", m ? ", " : "", axis->name, where.decimal,
+                  where.unit[0] ? " " : "", where.unit);
+        if (where.rounded) {
+            text_addf(&text, " (rounded from %s)", where.exact);
+        }
+    }
+    return text_done(&text);
+}
+
 static void parts_make(const struct outlining *at)
 {
     const struct book *book = at->book;
@@ -84,6 +101,7 @@ static void parts_make(const struct outlining *at)
             .places = part->places,
             .place_count = part->place_count,
             .search = part->search,
+            .meet = meetings_text(at, part),
         };
     }
     at->outline->parts = parts;

@@ -151,6 +151,8 @@ static void write_part(const struct printing *printing, const struct stave_part 
     form_cell_end(form);
     form_cell(form);
     add_list(form, part->sides, part->side_count);
+    form_text(form, part->meet[0] ? "; meet at " : "");
+    form_text(form, part->meet);
     form_cell_end(form);
     form_cell_text(form, part->search ? part->search : "no search is asked");
     form_row_end(form);
