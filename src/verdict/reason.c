@@ -178,11 +178,14 @@ static const char *reading_text(struct arena *arena, const struct judged *judged
     if (!number_equal(reading->low, reading->high)) {
         return recorded_text(arena, reading, rounded);
     }
-    const char *typed = quantity_text(arena, reading->low, reading->unit, worse, rounded);
+    bool typed_rounded;
+    const char *typed = quantity_text(arena, reading->low, reading->unit, worse, &typed_rounded);
     if (number_equal(reading->low, result->left)) {
+        *rounded = typed_rounded;
         return typed;
     }
-    return text_format(arena, "%s, taken as %s", typed, compared);
+    return text_format(arena, "%s%s, taken as %s", typed, typed_rounded ? " (rounded)" : "",
+                       compared);
 }
 
 static struct stave_comparison compare_figures(struct arena *arena, const struct judged *judged,
