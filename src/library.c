@@ -188,30 +188,27 @@ static struct ready_book make_ready(struct arena *arena, const struct book *book
                                .facts = facts_make(arena, book)};
 }
 
-/* What a call judges by. For a book that was read for one answer, the plan is the call's own. */
-static const struct ready_book *ready_in(struct arena *arena, const stave_book *book)
-{
-    if (book->ready.plan) {
-        return &book->ready;
-    }
-    struct ready_book *ready = ARENA_NEW(arena, struct ready_book);
-    *ready = book->ready;
-    ready->plan = plan_begin(arena, ready->book);
-    return ready;
-}
-
-/* The same for a call whose plan is read by several threads. */
-static const struct ready_book *ready_complete(struct arena *arena, const stave_book *book)
+/* What a call judges by. For a book that was read for one answer, the plan is the call's own: complete where
+ * several threads read it. */
+static const struct ready_book *make_ready_in(struct arena *arena, const stave_book *book,
+                                              bool complete)
 {
     if (book->ready.plan) {
         return &book->ready;
     }
     struct ready_book *ready = ARENA_NEW(arena, struct ready_book);
     struct plan *plan = plan_begin(arena, book->ready.book);
-    plan_complete(plan);
+    if (complete) {
+        plan_complete(plan);
+    }
     *ready = book->ready;
     ready->plan = plan;
     return ready;
+}
+
+static const struct ready_book *ready_in(struct arena *arena, const stave_book *book)
+{
+    return make_ready_in(arena, book, false);
 }
 
 /* The examples of each model; what is wrong in all of them is told once. */
@@ -968,8 +965,8 @@ static void sweep_fill(void *handle, struct arena *arena, const void *call)
     const stave_book *against = asked->options->against;
     stave_sweep *made = handle;
     problems_begin(&made->problems, arena);
-    made->sweep = sweep_make(arena, ready_complete(arena, asked->book),
-                             against ? ready_complete(arena, against) : NULL, asked->options,
+    made->sweep = sweep_make(arena, make_ready_in(arena, asked->book, true),
+                             against ? make_ready_in(arena, against, true) : NULL, asked->options,
                              asked->start, &made->problems, &made->header);
     for (size_t i = 0; i < made->header; i++) {
         made->header_lines += asked->start->bytes[i] == '\n';

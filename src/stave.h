@@ -486,6 +486,12 @@ struct stave_axis {
     const char *step;            /* "read to 0.25 in", or "" */
 };
 
+/* A place on an axis where all sides of a part meet. */
+struct stave_meeting {
+    const char *axis;
+    struct stave_figure at;
+};
+
 struct stave_part {
     const char *name, *help;
     bool counted;                /* it has numbers: "blade 1" */
@@ -499,7 +505,8 @@ struct stave_part {
     const char *const *places;
     size_t place_count;
     const char *search;          /* how to search it; NULL: no search is asked */
-    const char *meet;            /* where the sides meet: "chord 0 %, chord 100 %"; or "" */
+    const struct stave_meeting *meetings;
+    size_t meeting_count;
 };
 
 /* A stretch of one axis. */

@@ -349,6 +349,8 @@ struct number axis_fineness(const struct axis *axis);
 uint64_t observation_values(const struct observation *observation);
 /* What a reckoned name stands for; any other is itself. */
 const struct expression *expression_see_through(const struct expression *expression);
+/* Is it sure not to be below zero? (Figures, ranges and curves never are: only a difference can.) */
+bool expression_never_negative(const struct expression *expression);
 /* Position in kind.parts, or -1. */
 int32_t kind_part_position(const struct kind *kind, const struct part *part);
 

@@ -249,8 +249,6 @@ bool walk_has(const struct walk *walk, const struct measure *measure);
 /* No measure and no curve in it: *value is what it comes to. */
 bool expression_constant(struct checker *checker, const struct expression *expression,
                          struct number *value);
-/* Can it be below zero? (Figures, ranges and curves never are: only a difference can.) */
-bool expression_never_negative(const struct expression *expression);
 /*
  * Does a bound on the expression bound the measure: an upper one where `upper`, else a
  * lower one? It does through sums, positive factors, products, and the greater of (upper) or the

@@ -160,6 +160,9 @@ bool expression_never_negative(const struct expression *expression)
     case EXPRESSION_GREATER:
         return expression_never_negative(expression->left) ||
                expression_never_negative(expression->right);
+    case EXPRESSION_LARGER:
+    case EXPRESSION_TOGETHER:
+        return expression_never_negative(expression->left);
     default:
         return expression_never_negative(expression->left) &&
                expression_never_negative(expression->right);

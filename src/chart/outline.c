@@ -58,21 +58,16 @@ static const struct stave_axis *axes_make(const struct outlining *at, const stru
     return axes;
 }
 
-/* "chord 0 %, chord 100 %" */
-static const char *meetings_text(const struct outlining *at, const struct part *part)
+static const struct stave_meeting *meetings_make(const struct outlining *at, const struct part *part)
 {
-    struct text text;
-    text_begin(&text, at->arena);
-    for (uint32_t m = 0; m < part->meeting_count; m++) {
-        const struct axis *axis = &part->axes[part->meetings[m].axis];
-        struct stave_figure where = figure(at, part->meetings[m].at, axis->unit);
-        text_addf(&text, "%s%s %s%s%s", m ? ", " : "", axis->name, where.decimal,
-                  where.unit[0] ? " " : "", where.unit);
-        if (where.rounded) {
-            text_addf(&text, " (rounded from %s)", where.exact);
-        }
+    struct stave_meeting *meetings =
+        ARENA_ARRAY(at->arena, struct stave_meeting, part->meeting_count);
+    for (uint32_t i = 0; i < part->meeting_count; i++) {
+        const struct axis *axis = &part->axes[part->meetings[i].axis];
+        meetings[i] =
+            (struct stave_meeting){axis->name, figure(at, part->meetings[i].at, axis->unit)};
     }
-    return text_done(&text);
+    return meetings;
 }
 
 static void parts_make(const struct outlining *at)
@@ -101,7 +96,8 @@ static void parts_make(const struct outlining *at)
             .places = part->places,
             .place_count = part->place_count,
             .search = part->search,
-            .meet = meetings_text(at, part),
+            .meetings = meetings_make(at, part),
+            .meeting_count = part->meeting_count,
         };
     }
     at->outline->parts = parts;

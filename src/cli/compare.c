@@ -103,14 +103,17 @@ static enum exit_status cut_map(struct comparison *comparison, const char *map)
     return EXIT_YES;
 }
 
-/* Has the book a name of its own that is not mapped, and is what the mapped one is called in the other? */
-static bool is_in_the_way(const struct comparison *comparison, const stave_outline *outline, int side,
-                          size_t map)
+static const char *name_in(const struct stave_renamed *renamed, int side)
 {
-    const char *other = side == 0 ? comparison->renamed[map].second : comparison->renamed[map].first;
+    return side == 0 ? renamed->first : renamed->second;
+}
+
+/* Has the book of one side, too, what a mapped name is called on the other side, and is that not mapped? */
+static bool is_in_the_way(const struct comparison *comparison, const stave_outline *outline,
+                          int side, const char *other)
+{
     for (size_t i = 0; i < comparison->renamed_count; i++) {
-        const struct stave_renamed *renamed = &comparison->renamed[i];
-        if (strcmp(side == 0 ? renamed->first : renamed->second, other) == 0) {
+        if (strcmp(name_in(&comparison->renamed[i], side), other) == 0) {
             return false;
         }
     }
@@ -131,16 +134,16 @@ static enum exit_status check_maps(struct comparison *comparison)
         }
         for (size_t i = 0; i < comparison->renamed_count; i++) {
             const struct stave_renamed *renamed = &comparison->renamed[i];
-            const char *name = side == 0 ? renamed->first : renamed->second;
+            const char *name = name_in(renamed, side), *other = name_in(renamed, 1 - side);
             if (!outline_has(outline, name)) {
                 page_line(&run->err, 0, 2, "stave: '--map=%s=%s': the %s book has no '%s'",
                           renamed->first, renamed->second, side == 0 ? "first" : "second", name);
                 answer = EXIT_INPUT;
-            } else if (is_in_the_way(comparison, outline, side, i)) {
-                const char *other = side == 0 ? renamed->second : renamed->first;
-                page_line(&run->err, 0, 2, "stave: '--map=%s=%s': the %s book has '%s', too, and two "
-                          "names would be one", renamed->first, renamed->second,
-                          side == 0 ? "first" : "second", other);
+            } else if (is_in_the_way(comparison, outline, side, other)) {
+                page_line(&run->err, 0, 2,
+                          "stave: '--map=%s=%s': the %s book has '%s', too, and two names would "
+                          "be one",
+                          renamed->first, renamed->second, side == 0 ? "first" : "second", other);
                 page_line(&run->err, 2, 4, "help: map that one as well");
                 answer = EXIT_INPUT;
             }

@@ -179,14 +179,6 @@ static void zones_begin(struct plan *plan)
     }
 }
 
-static bool kind_is_on(const struct kind *kind, const struct part *part)
-{
-    for (uint32_t i = 0; i < kind->part_count; i++)
-        if (kind->parts[i] == part)
-            return true;
-    return false;
-}
-
 struct plan *plan_begin(struct arena *arena, const struct book *book)
 {
     struct plan *plan = ARENA_NEW(arena, struct plan);
@@ -224,7 +216,7 @@ const struct docket *plan_docket(const struct plan *plan, const struct kind *kin
 {
     struct docket **docket =
         &plan->dockets[(size_t)kind->index * plan->book->part_count + part->index];
-    if (!*docket && plan->arena && kind_is_on(kind, part))
+    if (!*docket && plan->arena && kind_part_position(kind, part) >= 0)
         *docket = plan_docket_make(plan->arena, plan->scratch, plan->book, kind, part);
     return *docket;
 }

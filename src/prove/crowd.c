@@ -23,9 +23,7 @@ static void add_crowd(struct crowding *crowding, struct crowd crowd)
 /* The record that an aggregate's value is; UINT32_MAX where it is more than a measure. */
 static uint32_t value_record(const struct docket *docket, const struct expression *value)
 {
-    while (value && value->sort == EXPRESSION_RECKONED) {
-        value = value->reckon->value;
-    }
+    value = value ? expression_see_through(value) : NULL;
     for (uint32_t r = 0;
          value && value->sort == EXPRESSION_MEASURE && r < docket->kind->record_count; r++) {
         if (docket->kind->records[r].measure == value->measure) {
@@ -121,8 +119,11 @@ static void crowd_alike(struct crowding *crowding)
     }
 }
 
-/* One other with what is missing from a total, or with the largest. */
-static void crowd_totals(struct crowding *crowding)
+/*
+ * One other with what is missing from a total, or with the largest; or several with equal shares of what is
+ * missing, as one with all of it may be too large to be counted.
+ */
+static void crowd_totals(struct crowding *crowding, const uint32_t *shares, uint32_t share_count)
 {
     struct arena *arena = crowding->arena;
     const struct docket *docket = crowding->piece->ground->docket;
@@ -131,43 +132,24 @@ static void crowd_totals(struct crowding *crowding)
         if (variable->sort != VARIABLE_COMPANY || !variable->aggregate->value) {
             continue;
         }
+        bool total = variable->aggregate->sort == AGGREGATE_TOTAL;
         uint32_t record = value_record(docket, variable->aggregate->value);
         if (record == UINT32_MAX) {
             continue;
         }
         struct number value = crowding->values[v];
-        if (variable->aggregate->sort == AGGREGATE_TOTAL) {
+        if (total) {
             value = number_subtract(arena, value, crowding->values[record]);
         }
-        if (number_sign(value) > 0) {
-            add_crowd(crowding, (struct crowd){
-                                    .others = 1, .valued = true, .record = record, .value = value});
-        }
-    }
-}
-
-/* Several with equal shares of what is missing: one with all of it may be too large to be counted. */
-static void crowd_shares(struct crowding *crowding)
-{
-    static const uint32_t shares[] = {2, 4, 5};
-    struct arena *arena = crowding->arena;
-    const struct docket *docket = crowding->piece->ground->docket;
-    for (uint32_t v = 0; v < docket->variable_count; v++) {
-        const struct variable *variable = &docket->variables[v];
-        bool total =
-            variable->sort == VARIABLE_COMPANY && variable->aggregate->sort == AGGREGATE_TOTAL;
-        uint32_t record = total ? value_record(docket, variable->aggregate->value) : UINT32_MAX;
-        if (record == UINT32_MAX) {
-            continue;
-        }
-        struct number missing =
-            number_subtract(arena, crowding->values[v], crowding->values[record]);
-        for (uint32_t s = 0; s < sizeof shares / sizeof *shares && number_sign(missing) > 0; s++) {
-            add_crowd(crowding, (struct crowd){
-                                    .others = shares[s],
-                                    .valued = true,
-                                    .record = record,
-                                    .value = number_divide(arena, missing, NUMBER_INT(shares[s]))});
+        for (uint32_t s = 0; s < share_count && number_sign(value) > 0; s++) {
+            if (total || shares[s] == 1) {
+                add_crowd(crowding,
+                          (struct crowd){
+                              .others = shares[s],
+                              .valued = true,
+                              .record = record,
+                              .value = number_divide(arena, value, NUMBER_INT(shares[s]))});
+            }
         }
     }
 }
@@ -303,11 +285,12 @@ uint32_t sample_crowds(struct arena *arena, const struct piece *piece, const str
                                 .piece = piece,
                                 .values = sample_world(arena, piece, sample, true).readings,
                                 .crowds = crowds};
+    static const uint32_t shares[] = {1, 2, 4, 5};
     crowd_alike(&crowding);
-    crowd_totals(&crowding);
+    crowd_totals(&crowding, shares, 1);
     crowd_windows(&crowding);
     crowd_spread(&crowding);
     crowd_distances(&crowding);
-    crowd_shares(&crowding);
+    crowd_totals(&crowding, shares + 1, sizeof shares / sizeof *shares - 1);
     return crowding.count;
 }

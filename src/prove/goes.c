@@ -1,33 +1,9 @@
-/* Signs and slopes of expressions, by their form. */
+/* Slopes of expressions, by their form. */
 #include "prove/goes.h"
 
 enum goes goes_turned(enum goes goes)
 {
     return goes == GOES_UP ? GOES_DOWN : goes == GOES_DOWN ? GOES_UP : goes;
-}
-
-bool goes_never_negative(const struct expression *expression)
-{
-    switch (expression->sort) {
-    case EXPRESSION_FIGURE:
-        return number_sign(expression->value) >= 0;
-    case EXPRESSION_MEASURE:
-        return number_sign(expression->measure->from) >= 0;
-    case EXPRESSION_RECKONED:
-        return goes_never_negative(expression->reckon->value);
-    case EXPRESSION_ADD:
-    case EXPRESSION_MULTIPLY:
-    case EXPRESSION_DIVIDE:
-    case EXPRESSION_LESSER:
-        return goes_never_negative(expression->left) && goes_never_negative(expression->right);
-    case EXPRESSION_LARGER:
-    case EXPRESSION_TOGETHER:
-        return goes_never_negative(expression->left);
-    case EXPRESSION_GREATER:
-        return goes_never_negative(expression->left) || goes_never_negative(expression->right);
-    default:
-        return false;
-    }
 }
 
 enum goes goes_with(const struct expression *expression, const struct measure *measure)
@@ -63,7 +39,7 @@ enum goes goes_with(const struct expression *expression, const struct measure *m
         if (left == GOES_NOT && right == GOES_NOT) {
             return GOES_NOT;
         }
-        return goes_never_negative(expression->left) && goes_never_negative(expression->right)
+        return expression_never_negative(expression->left) && expression_never_negative(expression->right)
                    ? left | right
                    : GOES_ANY;
     default:

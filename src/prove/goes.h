@@ -8,7 +8,6 @@
 enum goes { GOES_NOT = 0, GOES_UP = 1, GOES_DOWN = 2, GOES_ANY = 3 };
 
 enum goes goes_turned(enum goes goes);
-bool goes_never_negative(const struct expression *expression);
 /* `larger M` and `M together` go as M of the damage that asks. */
 enum goes goes_with(const struct expression *expression, const struct measure *measure);
 

@@ -127,29 +127,41 @@ static void look_for_gaps(struct statement *statement, uint32_t p, uint32_t rung
     }
 }
 
-/* The search once more for each case of what the finding adds to its own company. */
-struct adding {
-    const struct own_cases *cases;
+/* What a search is for. */
+struct aim {
     enum tour_aim aim;
     uint64_t wanted, first, second;
 };
 
-static enum found_world look_adding(struct statement *statement, struct search *search,
-                                    const struct adding *adding)
+static enum found_world look_once(struct statement *statement, struct search *search,
+                                  const struct aim *aim)
 {
-    enum found_world found = WORLD_NONE;
-    for (uint32_t i = 0; i < adding->cases->count && found != WORLD_SOME; i++) {
-        const struct own_case *own = &adding->cases->items[i];
-        search->ties = own->ties;
-        search->tie_count = own->tie_count;
-        search->left = own->values;
-        search_go(search, adding->aim, adding->wanted, adding->first, adding->second, NULL,
-                  proving_effort(statement->proving));
-        found = search_either(found, search_found(search));
+    search_go(search, aim->aim, aim->wanted, aim->first, aim->second, NULL,
+              proving_effort(statement->proving));
+    return search_found(search);
+}
+
+/* What is found with company free, and in *own with what the finding adds to it, case by case. Sets *by_own
+ * where that alone keeps it from being found. */
+static enum found_world look_both(struct statement *statement, struct search *search,
+                                  const struct own_cases *cases, const struct aim *aim,
+                                  enum found_world *own, bool *by_own)
+{
+    enum found_world found = *own = look_once(statement, search, aim);
+    if (found != WORLD_SOME || !own_adds_any(cases)) {
+        return found;
+    }
+    *own = WORLD_NONE;
+    for (uint32_t i = 0; i < cases->count && *own != WORLD_SOME; i++) {
+        search->ties = cases->items[i].ties;
+        search->tie_count = cases->items[i].tie_count;
+        search->left = cases->items[i].values;
+        *own = search_either(*own, look_once(statement, search, aim));
     }
     search->ties = NULL;
     search->tie_count = 0;
     search->left = NULL;
+    *by_own |= *own == WORLD_NONE;
     return found;
 }
 
@@ -171,16 +183,10 @@ static void look_for_lines(struct statement *statement, uint32_t p, bool wide)
         if (statement->lines[r] == WORLD_SOME && !proving->kept) {
             continue;
         }
-        enum found_world found = WORLD_UNSURE;
+        enum found_world own = WORLD_UNSURE, found = WORLD_UNSURE;
         if (whole) {
-            search_go(&search, TOUR_RUNG, bit(r), 1, 1, NULL, proving_effort(proving));
-            found = search_found(&search);
-        }
-        enum found_world own = found;
-        if (whole && found == WORLD_SOME && own_adds_any(&cases)) {
-            struct adding adding = {&cases, TOUR_RUNG, bit(r), 1, 1};
-            own = look_adding(statement, &search, &adding);
-            statement->own_lines[r] |= own == WORLD_NONE;
+            const struct aim aim = {TOUR_RUNG, bit(r), 1, 1};
+            found = look_both(statement, &search, &cases, &aim, &own, &statement->own_lines[r]);
         }
         statement->lines[r] =
             wide && own == WORLD_NONE ? statement->lines[r] : search_either(statement->lines[r], own);
@@ -244,14 +250,10 @@ static enum found_world look_without(struct statement *statement, const struct p
     search_begin(&search, proving->scratch, pair_without(proving->scratch, single, rung, step),
                  !wide);
     search.first = true;
-    search_go(&search, TOUR_DIFFER, 0, 1, 2, NULL, proving_effort(proving));
-    enum found_world found = *own = search_found(&search);
-    struct own_cases cases = own_adds(proving->scratch, search.pair->docket, limit);
-    if (found == WORLD_SOME && own_adds_any(&cases)) {
-        struct adding adding = {&cases, TOUR_DIFFER, 0, 1, 2};
-        *own = look_adding(statement, &search, &adding);
-        statement->own_conditions[rung][step] |= *own == WORLD_NONE;
-    }
+    const struct own_cases cases = own_adds(proving->scratch, search.pair->docket, limit);
+    const struct aim aim = {TOUR_DIFFER, 0, 1, 2};
+    enum found_world found = look_both(statement, &search, &cases, &aim, own,
+                                       &statement->own_conditions[rung][step]);
     proving_release(proving, mark);
     return found;
 }

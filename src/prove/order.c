@@ -29,7 +29,7 @@ static enum goes variable_goes(const struct docket *docket, uint32_t variable, u
     if (left == GOES_NOT && right == GOES_NOT) {
         return GOES_NOT;
     }
-    return goes_never_negative(asked->factors[0]) && goes_never_negative(asked->factors[1])
+    return expression_never_negative(asked->factors[0]) && expression_never_negative(asked->factors[1])
                ? left | right
                : GOES_ANY;
 }

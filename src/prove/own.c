@@ -131,9 +131,7 @@ static uint32_t record_of(const struct docket *docket, const struct measure *mea
 /* The figure that an expression is; false where it is none. */
 static bool constant_of(const struct expression *expression, struct number *value)
 {
-    while (expression->sort == EXPRESSION_RECKONED) {
-        expression = expression->reckon->value;
-    }
+    expression = expression_see_through(expression);
     *value = expression->value;
     return expression->sort == EXPRESSION_FIGURE;
 }
@@ -290,6 +288,17 @@ static bool way_open(const struct owning *owning, uint32_t variable, uint32_t wa
            worsens(docket, aggregate->value, owning->coordinate, owning->observed) & GOES_DOWN;
 }
 
+/* The variable is now at least what the finding itself counts for. */
+static void tie_own(const struct owning *owning, struct own_case *made, uint32_t variable)
+{
+    struct sum own = sum_begin(owning);
+    sum_add(owning, &own, variable, NUMBER_INT(-1));
+    if (sum_own(owning, &own, owning->docket->variables[variable].aggregate, false,
+                NUMBER_INT(1))) {
+        tie(owning, made, &own, false);
+    }
+}
+
 /* What the variable loses: all that the finding was counted for, or as much as that is less now. */
 static void tie_loss(const struct owning *owning, struct own_case *made, uint32_t variable,
                      bool left)
@@ -297,27 +306,18 @@ static void tie_loss(const struct owning *owning, struct own_case *made, uint32_
     const struct aggregate *aggregate = owning->docket->variables[variable].aggregate;
     struct number one = NUMBER_INT(1), less = NUMBER_INT(-1);
     uint32_t now = variable, before = variable + owning->unknowns;
-    struct sum loss = sum_begin(owning), own = sum_begin(owning);
-    if (aggregate->sort == AGGREGATE_LARGEST) {
-        sum_add(owning, &loss, before, one); /* it was the largest, and something less is now */
-        if (sum_own(owning, &loss, aggregate, true, less)) {
-            tie_equal(owning, made, &loss);
-        }
-        sum_add(owning, &own, now, less);
-        if (!left && sum_own(owning, &own, aggregate, false, one)) {
-            tie(owning, made, &own, false);
-        }
-        return;
+    struct sum loss = sum_begin(owning);
+    bool largest = aggregate->sort == AGGREGATE_LARGEST;
+    sum_add(owning, &loss, before, one); /* it was the largest, and something less is now */
+    if (!largest) {
+        sum_add(owning, &loss, now, less);
     }
-    sum_add(owning, &loss, before, one);
-    sum_add(owning, &loss, now, less);
     if (sum_own(owning, &loss, aggregate, true, less) &&
-        (left || sum_own(owning, &loss, aggregate, false, one))) {
+        (largest || left || sum_own(owning, &loss, aggregate, false, one))) {
         tie_equal(owning, made, &loss);
     }
-    sum_add(owning, &own, now, less); /* still in it, it is at least its own */
-    if (!left && sum_own(owning, &own, aggregate, false, one)) {
-        tie(owning, made, &own, false);
+    if (!left) {
+        tie_own(owning, made, variable);
     }
 }
 
@@ -436,16 +436,12 @@ static void add_own(const struct owning *owning, struct own_case *made, uint32_t
                     uint32_t way)
 {
     const struct aggregate *aggregate = owning->docket->variables[variable].aggregate;
-    struct sum own = sum_begin(owning);
     if (way < aggregate->filter_count) {
         tie_filter(owning, made, &aggregate->filters[way], false, false);
         return;
     }
     tie_filters(owning, made, aggregate, false);
-    sum_add(owning, &own, variable, NUMBER_INT(-1));
-    if (sum_own(owning, &own, aggregate, false, NUMBER_INT(1))) {
-        tie(owning, made, &own, false);
-    }
+    tie_own(owning, made, variable);
 }
 
 static bool kinds_within(const struct aggregate *a, const struct aggregate *b)
@@ -474,10 +470,8 @@ static bool scope_within(const struct aggregate *a, const struct aggregate *b)
 
 static const struct measure *plain_measure(const struct expression *expression)
 {
-    while (expression && expression->sort == EXPRESSION_RECKONED) {
-        expression = expression->reckon->value;
-    }
-    return expression && expression->sort == EXPRESSION_MEASURE ? expression->measure : NULL;
+    expression = expression_see_through(expression);
+    return expression->sort == EXPRESSION_MEASURE ? expression->measure : NULL;
 }
 
 /* Is the first never more than the second? */

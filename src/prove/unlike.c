@@ -40,13 +40,13 @@ static void add(struct lister *lister, const char *what, const char *first, cons
 /* ---- names --------------------------------------------------------------------------------------- */
 
 /* How many names both have: one of the second's that two of the first's are mapped to counts once. */
-static uint32_t common_names(const struct lister *lister, const char *const *first,
+static uint32_t common_names(const struct pair_names *renamed, const char *const *first,
                              uint32_t first_count, const char *const *second, uint32_t second_count)
 {
     uint32_t common = 0;
     for (uint32_t j = 0; j < second_count; j++) {
         uint32_t i = 0;
-        while (i < first_count && strcmp(pair_name(lister->names, first[i]), second[j]) != 0) {
+        while (i < first_count && strcmp(pair_name(renamed, first[i]), second[j]) != 0) {
             i++;
         }
         common += i < first_count;
@@ -166,13 +166,7 @@ static struct names names_of(const struct book *book)
 static uint32_t names_in_both(const struct book *a, const struct book *b)
 {
     struct names of_a = names_of(a), of_b = names_of(b);
-    uint32_t both = 0;
-    for (uint32_t i = 0; i < of_a.count; i++) {
-        for (uint32_t j = 0; j < of_b.count; j++) {
-            both += strcmp(of_a.list[i], of_b.list[j]) == 0;
-        }
-    }
-    return both;
+    return common_names(NULL, of_a.list, of_a.count, of_b.list, of_b.count);
 }
 
 /* What a book says of a fact; NULL: nothing. */
@@ -363,7 +357,8 @@ static void list_observation(struct lister *lister, const struct observation *a,
                              const struct observation *b)
 {
     struct arena *arena = lister->arena;
-    uint32_t common = common_names(lister, a->values, a->value_count, b->values, b->value_count);
+    uint32_t common =
+        common_names(lister->names, a->values, a->value_count, b->values, b->value_count);
     bool alike = common == a->value_count && common == b->value_count;
     bool levels[2] = {a->sort == TREE_LEVELS, b->sort == TREE_LEVELS};
     /* Of levels the order tells which is worse. */
@@ -516,8 +511,10 @@ static struct likeness part_likeness(struct lister *lister, const struct part *a
 {
     bool on_each = a->count == PART_ON_EACH && b->count == PART_ON_EACH;
     bool other_each = on_each && !is_called(lister, a->each_of->name, b->each_of->name);
-    uint32_t sides = common_names(lister, a->sides, a->side_count, b->sides, b->side_count);
-    uint32_t places = common_names(lister, a->places, a->place_count, b->places, b->place_count);
+    uint32_t sides =
+        common_names(lister->names, a->sides, a->side_count, b->sides, b->side_count);
+    uint32_t places =
+        common_names(lister->names, a->places, a->place_count, b->places, b->place_count);
     uint32_t meetings = common_meetings(lister, a, b);
     bool counted = a->count == PART_COUNTED && b->count == PART_COUNTED;
     struct likeness likeness = {

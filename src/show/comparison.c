@@ -268,16 +268,17 @@ static void show_past(struct page *page, const struct show_compared *compared,
         const struct stave_item *item = &past->verdicts[0]->items[i];
         const struct stave_item *other =
             show_item_other(compared->renamed, compared->renamed_count, past->verdicts, i);
-        if (other && item->item == STAVE_FINDING) {
+        if (!other) {
+            continue;
+        }
+        if (item->item == STAVE_FINDING) {
             page_line(page, 4, 6, "%s: %s", item->id, item->text);
-        } else if (other) {
+        } else {
             page_line(page, 4, 6, "%s%s%s%s%s", item->kind, item->kind[0] ? " on " : "", item->part,
                       item->text[0] ? ": " : "", item->text);
         }
-        if (other) {
-            show_side(page, past->verdicts[0], item, 0);
-            show_side(page, past->verdicts[1], other, 1);
-        }
+        show_side(page, past->verdicts[0], item, 0);
+        show_side(page, past->verdicts[1], other, 1);
     }
 }
 

@@ -151,8 +151,12 @@ static void write_part(const struct printing *printing, const struct stave_part 
     form_cell_end(form);
     form_cell(form);
     add_list(form, part->sides, part->side_count);
-    form_text(form, part->meet[0] ? "; meet at " : "");
-    form_text(form, part->meet);
+    for (size_t i = 0; i < part->meeting_count; i++) {
+        form_text(form, i ? ", " : "; meet at ");
+        form_text(form, part->meetings[i].axis);
+        form_text(form, " ");
+        add_figure(form, &part->meetings[i].at);
+    }
     form_cell_end(form);
     form_cell_text(form, part->search ? part->search : "no search is asked");
     form_row_end(form);

@@ -222,16 +222,30 @@ static void carry_dues(struct carrying *carrying, const struct thread *thread,
 
 /* ---- items ------------------------------------------------------------------------------- */
 
-static const char *overdue_text(struct carrying *carrying, const struct dues *acts)
+/* What is to be said of a deadline that is overdue, or of which that is not known. */
+static const char *due_text(struct carrying *carrying, const struct due *due)
 {
-    for (size_t i = 0; i < acts->count; i++) {
-        const struct due *due = &acts->items[i];
-        if (due->shown.state == STAVE_DUE_OVERDUE) {
-            bool now = number_sign(due->left) == 0;
-            return text_format(carrying->arena, "act within %s, set %s, due by %s: %s%s",
-                               due->shown.within, due->shown.set,
-                               due->shown.due ? due->shown.due : "then",
-                               now ? "nothing is left" : "overdue by ", now ? "" : due->shown.left);
+    const char *what = due->shown.look_again ? "look again" : "act";
+    if (due->shown.state == STAVE_DUE_UNKNOWN) {
+        return text_format(carrying->arena,
+                           "%s within %s, set %s: whether it is due is not known without 'cycles' "
+                           "in both records",
+                           what, due->shown.within, due->shown.set);
+    }
+    bool now = number_sign(due->left) == 0;
+    return text_format(carrying->arena, "%s within %s, set %s, due by %s: %s%s%s", what,
+                       due->shown.within, due->shown.set, due->shown.due ? due->shown.due : "then",
+                       due->shown.look_again ? "not made, " : "",
+                       now ? "nothing is left" : "overdue by ", now ? "" : due->shown.left);
+}
+
+/* Of the first that is in one of two states; "": none is. */
+static const char *first_due(struct carrying *carrying, const struct dues *dues,
+                             enum stave_due state, enum stave_due or_state)
+{
+    for (size_t i = 0; i < dues->count; i++) {
+        if (dues->items[i].shown.state == state || dues->items[i].shown.state == or_state) {
+            return due_text(carrying, &dues->items[i]);
         }
     }
     return "";
@@ -242,35 +256,9 @@ static const char *overdue_text(struct carrying *carrying, const struct dues *ac
 static const char *unmade_text(struct carrying *carrying, const struct past *past,
                                const struct dues *looks)
 {
-    for (size_t i = 0; !past->now && !past->repaired_now && i < looks->count; i++) {
-        const struct due *due = &looks->items[i];
-        if (due->shown.state == STAVE_DUE_OVERDUE) {
-            return text_format(carrying->arena,
-                               "look again within %s, set %s, due by %s: not made, overdue by %s",
-                               due->shown.within, due->shown.set,
-                               due->shown.due ? due->shown.due : "then", due->shown.left);
-        }
-        if (due->shown.state == STAVE_DUE_UNKNOWN) {
-            return text_format(carrying->arena,
-                               "look again within %s, set %s: whether it is due is not known "
-                               "without 'cycles' in both records",
-                               due->shown.within, due->shown.set);
-        }
-    }
-    return "";
-}
-
-static const char *unknown_text(struct carrying *carrying, const struct dues *acts)
-{
-    for (size_t i = 0; i < acts->count; i++) {
-        if (acts->items[i].shown.state == STAVE_DUE_UNKNOWN) {
-            return text_format(carrying->arena,
-                               "act within %s, set %s: whether it is due is not known without "
-                               "'cycles' in both records",
-                               acts->items[i].shown.within, acts->items[i].shown.set);
-        }
-    }
-    return "";
+    return past->now || past->repaired_now
+               ? ""
+               : first_due(carrying, looks, STAVE_DUE_OVERDUE, STAVE_DUE_UNKNOWN);
 }
 
 static struct item earlier_item(struct carrying *carrying, const struct thread *thread,
@@ -310,11 +298,11 @@ static void add_item(struct carrying *carrying, const struct thread *thread,
     struct item item = earlier_item(carrying, thread, past->last->typed);
     uint32_t *possible = ARENA_NEW(carrying->arena, uint32_t);
     const char *unmade = unmade_text(carrying, past, looks);
-    item.shown.why_overdue = overdue_text(carrying, acts);
+    item.shown.why_overdue = first_due(carrying, acts, STAVE_DUE_OVERDUE, STAVE_DUE_OVERDUE);
     item.shown.why_incomplete = past->open ? "not found again, and not said to be repaired"
                                 : unmade[0] ? unmade
                                 : past->repaired_now ? ""
-                                                     : unknown_text(carrying, acts);
+                                                     : first_due(carrying, acts, STAVE_DUE_UNKNOWN, STAVE_DUE_UNKNOWN);
     if (!item.shown.why_overdue[0] && !item.shown.why_incomplete[0]) {
         return;
     }

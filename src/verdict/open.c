@@ -133,13 +133,9 @@ static void take_worst(const struct stave_item *worst, const char *model, struct
 /* Its part and kind are those of another model's book: what they are in the chosen one's. */
 static void place_in(const struct book *book, struct item *item)
 {
-    const struct part *part = item->part;
-    item->shown.outline_part = item->shown.outline_kind = UINT32_MAX;
-    for (uint32_t i = 0; i < book->part_count; i++) {
-        if (strcmp(book->parts[i].name, part->name) == 0) {
-            item->shown.outline_part = i;
-        }
-    }
+    const struct part *part = book_find_part(book, item->part->name);
+    item->shown.outline_part = part ? part->index : UINT32_MAX;
+    item->shown.outline_kind = UINT32_MAX;
 }
 
 static void join_sets(struct arena *arena, const struct over_models *over,
