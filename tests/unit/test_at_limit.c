@@ -17,6 +17,7 @@
 
 #include <cmocka.h>
 
+#include "random_text.h"
 #include "stave.h"
 
 #define BOOKS 250
@@ -25,12 +26,6 @@
 #define TEXT_ROOM (LIMITS * 256)
 
 #define INCH 254000000 /* in 10^-7 mm */
-
-static uint32_t random_below(uint64_t *state, uint32_t count)
-{
-    *state = *state * UINT64_C(6364136223846793005) + UINT64_C(1442695040888963407);
-    return (uint32_t)((*state >> 33) % count);
-}
 
 /* ---- figures ----------------------------------------------------------------------- */
 
@@ -93,17 +88,17 @@ struct line {
 /* One is in millimetres and the other in a sort of inch, and both can write the limit. */
 static struct line random_line(uint64_t *state)
 {
-    enum unit inch = IN + random_below(state, 3);
-    bool limit_in_mm = random_below(state, 2);
+    enum unit inch = IN + draw_below(state, 3);
+    bool limit_in_mm = draw_below(state, 2);
     int64_t grain = inch == SIXTY_FOURTHS         ? INCH / 64
-                    : random_below(state, 2) == 0 ? INCH / 1000
+                    : draw_below(state, 2) == 0 ? INCH / 1000
                                                   : INCH / 10000;
 
     return (struct line){
-        .relation = random_below(state, RELATIONS),
+        .relation = draw_below(state, RELATIONS),
         .limit_unit = limit_in_mm ? MM : inch,
         .reading_unit = limit_in_mm ? inch : MM,
-        .limit = grain * (1 + (int64_t)random_below(state, (uint32_t)(INCH * 3 / grain))),
+        .limit = grain * (1 + (int64_t)draw_below(state, (uint32_t)(INCH * 3 / grain))),
     };
 }
 

@@ -16,6 +16,7 @@
 #include "prove/claims.h"
 #include "prove/pair.h"
 #include "prove/prove.h"
+#include "random_text.h"
 #include "verdict/verdict.h"
 
 enum { BOOKS = 300, PAIRS = 500 };
@@ -25,27 +26,10 @@ static uint64_t state;
 
 static uint32_t below(uint32_t count)
 {
-    state = state * UINT64_C(6364136223846793005) + UINT64_C(1442695040888963407);
-    return (uint32_t)((state >> 33) % count);
+    return draw_below(&state, count);
 }
 
 /* ---- a random book, as text ---------------------------------------------------------------- */
-
-struct lines {
-    char text[6000];
-    size_t size;
-};
-
-static void add(struct lines *lines, const char *format, ...)
-{
-    va_list arguments;
-    va_start(arguments, format);
-    int added = vsnprintf(lines->text + lines->size, sizeof lines->text - lines->size, format,
-                          arguments);
-    va_end(arguments);
-    lines->size += (size_t)added;
-    assert_true(lines->size < sizeof lines->text);
-}
 
 static const char *const RELATIONS[] = {"up to", "below", "at least", "over"};
 

@@ -12,6 +12,7 @@
 
 #include <cmocka.h>
 
+#include "random_text.h"
 #include "stave.h"
 
 static uint32_t seed = 20261125;
@@ -20,24 +21,6 @@ static uint32_t random_below(uint32_t limit)
 {
     seed = seed * 1664525u + 1013904223u;
     return (seed >> 8) % limit;
-}
-
-struct buffer {
-    char text[16384];
-    size_t size;
-};
-
-static void add(struct buffer *buffer, const char *format, ...) __attribute__((format(printf, 2, 3)));
-
-static void add(struct buffer *buffer, const char *format, ...)
-{
-    va_list arguments;
-    va_start(arguments, format);
-    int more = vsnprintf(buffer->text + buffer->size, sizeof buffer->text - buffer->size, format,
-                         arguments);
-    va_end(arguments);
-    assert_true(more >= 0 && (size_t)more < sizeof buffer->text - buffer->size);
-    buffer->size += (size_t)more;
 }
 
 static stave_book *read_text(const char *text, enum stave_status *status)
@@ -160,7 +143,7 @@ static const struct fault {
      "30:9 unknown-name: unknown kind 'nick' (in model 'L') | kinds of this book: burn"},
 };
 
-static void tell(struct buffer *told, const struct stave_problem *problem)
+static void tell(struct lines *told, const struct stave_problem *problem)
 {
     add(told, "%u:%u %s: %s", (unsigned)problem->at.line, (unsigned)problem->at.column, problem->code,
         problem->message);
@@ -178,7 +161,7 @@ static void test_faults(void **state)
     (void)state;
     size_t wrong = 0;
     for (size_t i = 0; i < sizeof faults / sizeof *faults; i++) {
-        static struct buffer text, told;
+        static struct lines text, told;
         enum stave_status status;
         size_t count;
         text.size = told.size = 0;
@@ -212,7 +195,7 @@ struct limits {
     int count;
 };
 
-static void write_head(struct buffer *text, bool models)
+static void write_head(struct lines *text, bool models)
 {
     add(text, "stave 1\nbook B\n    edition \"A\"\n%s", models ? "" : "    for model M\n");
     add(text, "scale\n    fine\n    watch\n  no flight\n    shop\npart hub\n"
@@ -223,7 +206,7 @@ static void write_head(struct buffer *text, bool models)
     }
 }
 
-static void write_limit(struct buffer *text, const char *before, int kind, int zone, int bound)
+static void write_limit(struct lines *text, const char *before, int kind, int zone, int bound)
 {
     add(text, "%slimit k%d on z%d\n    fine depth up to 0.%02d in\n    watch depth up to 0.%02d in\n"
               "    otherwise shop\n",
@@ -241,7 +224,7 @@ static int find_limit(const struct limits *limits, int kind, int zone)
 }
 
 /* A random difference in what was not yet touched, done to the list too. */
-static void write_change(struct buffer *text, struct limits *limits, bool touched[KINDS][ZONES])
+static void write_change(struct lines *text, struct limits *limits, bool touched[KINDS][ZONES])
 {
     int kind = (int)random_below(KINDS), zone = (int)random_below(ZONES);
     int at = find_limit(limits, kind, zone), bound = 10 + (int)random_below(60);
@@ -322,7 +305,7 @@ static void test_differences(void **state)
     (void)state;
     size_t cases = 0;
     for (int round = 0; round < 600; round++) {
-        static struct buffer text, plain;
+        static struct lines text, plain;
         struct limits limits = {0}, mine[3];
         enum stave_status status;
         text.size = 0;
@@ -380,7 +363,7 @@ struct reach {
 
 static const char *const screens[SCREENS] = {"plain", "wrapped", "none"};
 
-static struct reach write_model(struct buffer *text, int model)
+static struct reach write_model(struct lines *text, int model)
 {
     struct reach reach = {0, 1 + random_below((1u << SCREENS) - 1)};
     uint32_t from = random_below(SERIALS), to = from + random_below(SERIALS - from);
@@ -413,7 +396,7 @@ static struct reach write_model(struct buffer *text, int model)
 }
 
 /* What a record says of both facts, as text and as sets. */
-static struct reach write_facts(struct buffer *text)
+static struct reach write_facts(struct lines *text)
 {
     struct reach said = {(1u << SERIALS) - 1, (1u << SCREENS) - 1};
     uint32_t how = random_below(4);
@@ -494,7 +477,7 @@ static void try_anew(const stave_book *book, const struct stave_text *text,
 
 static void try_record(const stave_book *book, const struct reach *models, size_t seen[3])
 {
-    static struct buffer text;
+    static struct lines text;
     bool none;
     text.size = 0;
     add(&text, "propeller: P\nmodel: M\nbook: B A\naircraft: a\ninspector: i\ndate: 2026-11-25\n"
@@ -536,7 +519,7 @@ static void test_choice(void **state)
     (void)state;
     size_t seen[3] = {0}, overlaps = 0;
     for (int round = 0; round < 1500; round++) {
-        static struct buffer text;
+        static struct lines text;
         struct reach models[MODELS];
         enum stave_status status;
         text.size = 0;
@@ -567,7 +550,7 @@ enum { OPEN_KINDS = 3, OPEN_MODELS = 3, OPEN_FINDINGS = 4 };
 
 static const char *const sorts[] = {"h", "days", "cycles"};
 
-static void write_deadlines(struct buffer *text)
+static void write_deadlines(struct lines *text)
 {
     for (size_t i = 0; i < sizeof sorts / sizeof *sorts; i++) {
         if (random_below(4) == 0) {
@@ -579,7 +562,7 @@ static void write_deadlines(struct buffer *text)
     }
 }
 
-static void write_open_limit(struct buffer *text, const char *before, int kind)
+static void write_open_limit(struct lines *text, const char *before, int kind)
 {
     int bound = 10 + (int)random_below(60);
     add(text, "%slimit k%d on blade\n", before, kind);
@@ -593,7 +576,7 @@ static void write_open_limit(struct buffer *text, const char *before, int kind)
     add(text, "\n    otherwise %s\n", random_below(3) ? "shop" : "scrap");
 }
 
-static void write_open_model(struct buffer *text, int model)
+static void write_open_model(struct lines *text, int model)
 {
     add(text, "model V%d for M where screen is %s\n", model, screens[model]);
     for (int kind = 0; kind < OPEN_KINDS; kind++) {
@@ -617,7 +600,7 @@ static void write_open_model(struct buffer *text, int model)
 static stave_verdict *assess_screens(const stave_book *book, const char *rest, uint32_t said,
                                      stave_record **record)
 {
-    static struct buffer text;
+    static struct lines text;
     text.size = 0;
     add(&text, "propeller: P\nmodel: M\nbook: B A\naircraft: a\ninspector: i\ndate: 2026-11-25\n"
                "hours: 1 h\nblades: 2\nfacts:\n  screen: ");
@@ -641,7 +624,7 @@ static stave_verdict *assess_screens(const stave_book *book, const char *rest, u
 }
 
 /* The searches and checks; then, apart, the findings. */
-static void write_open_answers(struct buffer *text)
+static void write_open_answers(struct lines *text)
 {
     add(text, "searched: %s\nchecks:", random_below(2) ? "[blade 1, blade 2]" : "[blade 1]");
     if (random_below(3)) {
@@ -652,7 +635,7 @@ static void write_open_answers(struct buffer *text)
     }
 }
 
-static void write_open_findings(struct buffer *text)
+static void write_open_findings(struct lines *text)
 {
     add(text, "findings:\n");
     for (int i = 0; i < OPEN_FINDINGS; i++) {
@@ -761,7 +744,7 @@ static void hold_named(const stave_verdict *open, stave_verdict *const alone[OPE
 static stave_verdict *assess_alone(const stave_book *book, const char *answers,
                                    const char *findings, int model, stave_record **record)
 {
-    static struct buffer rest;
+    static struct lines rest;
     rest.size = 0;
     add(&rest, "%s%s", answers, findings);
     stave_verdict *verdict = assess_screens(book, rest.text, 1u << model, record);
@@ -777,7 +760,7 @@ static stave_verdict *assess_alone(const stave_book *book, const char *answers,
 /* How many items name another model than the verdict's; -1: the record is refused. */
 static int try_open(const stave_book *book, const char *answers, const char *findings)
 {
-    static struct buffer rest;
+    static struct lines rest;
     rest.size = 0;
     add(&rest, "%s%s", answers, findings);
     stave_record *records[OPEN_MODELS + 1] = {NULL};
@@ -819,7 +802,7 @@ static void test_open(void **state)
     (void)state;
     size_t judged = 0, refused = 0, others = 0;
     for (int round = 0; round < 150; round++) {
-        static struct buffer text, answers, findings;
+        static struct lines text, answers, findings;
         enum stave_status status;
         text.size = 0;
         add(&text, "stave 1\nbook B\n    edition \"A\"\nscale\n    fine\n    watch\n  no flight\n"
@@ -858,7 +841,7 @@ static void test_open(void **state)
 static void test_calls(void **state)
 {
     (void)state;
-    static struct buffer text;
+    static struct lines text;
     enum stave_status status;
     text.size = 0;
     add(&text, "%smodel M \"the first\" for M, M-L where serial 1 .. 9\nmodel L like M per \"SB 1\"\n",

@@ -454,18 +454,48 @@ static const char examples[] = "stave 1\nexample \"none\"\n    blade 1 gouje\n  
 
 #define TEXT(name, array) ((struct stave_text){(name), (array), sizeof(array) - 1})
 
+/* Texts and a host of which all memory is counted, from scene_begin on to scene_end. */
+struct scene {
+    struct stave_text book_text, record_text;
+    struct stave_allocator allocator;
+    struct stave_host host;
+};
+
+static void scene_begin(struct scene *scene, const char *book, const char *record)
+{
+    memory = (struct fail_alloc){0};
+    scene->book_text = read_text(book);
+    scene->record_text = read_text(record);
+    scene->allocator = fail_alloc_allocator(&memory);
+    scene->host = (struct stave_host){.allocator = &scene->allocator, .find_text = find_text};
+    fail_alloc_wrapped = &memory;
+}
+
+static void scene_read(const struct scene *scene, stave_book **book, stave_record **record)
+{
+    assert_int_equal(stave_book_read(&scene->host, &scene->book_text, book), STAVE_OK);
+    assert_int_equal(stave_record_read(&scene->host, *book, &scene->record_text, record), STAVE_OK);
+}
+
+static void scene_end(stave_book *book, stave_record *record)
+{
+    stave_record_free(record);
+    stave_book_free(book);
+    fail_alloc_wrapped = NULL;
+    assert_int_equal(memory.live_blocks, 0);
+    assert_int_equal(memory.live_bytes, 0);
+}
+
 static void every_allocation(void **state)
 {
     (void)state;
-    memory = (struct fail_alloc){0};
-    struct stave_text book_text = read_text(BOOK);
-    struct stave_text record_text = read_text(RECORD);
-    struct stave_allocator allocator = fail_alloc_allocator(&memory);
-    struct stave_host host = {.allocator = &allocator, .find_text = find_text};
+    struct scene scene;
+    scene_begin(&scene, BOOK, RECORD);
+    const struct stave_text book_text = scene.book_text, record_text = scene.record_text;
+    const struct stave_host host = scene.host;
     stave_book *book = NULL;
     stave_record *record = NULL;
 
-    fail_alloc_wrapped = &memory;
     struct call call = {"the book", STAVE_OK,  make_book, print_book,
                         drop_book,  book_text, NULL,      NULL};
     refuse_all(&call, &host);
@@ -521,31 +551,20 @@ static void every_allocation(void **state)
     call.good = STAVE_PROBLEMS;
     call.text = TEXT("beside.stave", examples);
     refuse_all(&call, &host);
-
-    stave_record_free(record);
-    stave_book_free(book);
-    fail_alloc_wrapped = NULL;
-    assert_int_equal(memory.live_blocks, 0);
-    assert_int_equal(memory.live_bytes, 0);
+    scene_end(book, record);
 }
 
 /* A book that is read for one answer gives the same answers, and as safely. */
 static void for_one_answer(void **state)
 {
     (void)state;
-    memory = (struct fail_alloc){0};
-    struct stave_text book_text = read_text(BOOK);
-    struct stave_text record_text = read_text(RECORD);
-    struct stave_allocator allocator = fail_alloc_allocator(&memory);
-    struct stave_host host = {.allocator = &allocator, .find_text = find_text};
+    struct scene scene;
     stave_book *books[2] = {NULL};
     stave_record *records[2] = {NULL};
-
-    fail_alloc_wrapped = &memory;
+    scene_begin(&scene, BOOK, RECORD);
     for (int i = 0; i < 2; i++) {
-        host.for_one_answer = i == 1;
-        assert_int_equal(stave_book_read(&host, &book_text, &books[i]), STAVE_OK);
-        assert_int_equal(stave_record_read(&host, books[i], &record_text, &records[i]), STAVE_OK);
+        scene.host.for_one_answer = i == 1;
+        scene_read(&scene, &books[i], &records[i]);
     }
     struct call calls[] = {
         {"a verdict alone", STAVE_OK, make_verdict, print_verdict, drop_verdict, {0}, NULL, NULL},
@@ -562,67 +581,50 @@ static void for_one_answer(void **state)
         for (int which = 0; which < 2; which++) {
             calls[i].book = books[which];
             calls[i].record = records[which];
-            prints[which] = answer_of(&calls[i], &host);
+            prints[which] = answer_of(&calls[i], &scene.host);
         }
         if (prints[0] != prints[1]) {
             fail_msg("%s is another", calls[i].name);
         }
         if (i < 2) {
-            refuse_all(&calls[i], &host);
+            refuse_all(&calls[i], &scene.host);
         }
     }
-    for (int i = 0; i < 2; i++) {
-        stave_record_free(records[i]);
-        stave_book_free(books[i]);
-    }
-    fail_alloc_wrapped = NULL;
-    assert_int_equal(memory.live_blocks, 0);
+    stave_record_free(records[1]);
+    stave_book_free(books[1]);
+    scene_end(books[0], records[0]);
 }
 
 /* Of a family, where it is open which model applies: the record is judged by each. */
 static void open_model(void **state)
 {
     (void)state;
-    memory = (struct fail_alloc){0};
-    struct stave_text book_text = read_text(FAMILY);
-    struct stave_text record_text = read_text(OPEN_RECORD);
-    struct stave_allocator allocator = fail_alloc_allocator(&memory);
-    struct stave_host host = {.allocator = &allocator, .find_text = find_text};
+    struct scene scene;
     stave_book *book = NULL;
     stave_record *record = NULL;
-    fail_alloc_wrapped = &memory;
-    assert_int_equal(stave_book_read(&host, &book_text, &book), STAVE_OK);
-    assert_int_equal(stave_record_read(&host, book, &record_text, &record), STAVE_OK);
+    scene_begin(&scene, FAMILY, OPEN_RECORD);
+    scene_read(&scene, &book, &record);
     struct call call = {"a verdict by several models", STAVE_OK, make_verdict, print_verdict,
-                        drop_verdict, record_text, book, record};
-    refuse_all(&call, &host);
-    stave_record_free(record);
-    stave_book_free(book);
-    fail_alloc_wrapped = NULL;
-    assert_int_equal(memory.live_blocks, 0);
+                        drop_verdict, {0}, book, record};
+    refuse_all(&call, &scene.host);
+    scene_end(book, record);
 }
 
 /* A host that gives no allocator gets malloc's memory, and all of it goes back. */
 static void by_malloc(void **state)
 {
     (void)state;
-    memory = (struct fail_alloc){0};
-    struct stave_host host = {.find_text = find_text};
-    struct stave_text book_text = read_text(BOOK);
-    struct stave_text record_text = read_text(RECORD);
+    struct scene scene;
     stave_book *book = NULL;
     stave_record *record = NULL;
     stave_verdict *verdict = NULL;
-    fail_alloc_wrapped = &memory;
-    assert_int_equal(stave_book_read(&host, &book_text, &book), STAVE_OK);
-    assert_int_equal(stave_record_read(&host, book, &record_text, &record), STAVE_OK);
-    assert_int_equal(stave_assess(&host, record, &verdict), STAVE_OK);
+    scene_begin(&scene, BOOK, RECORD);
+    scene.host.allocator = NULL;
+    scene_read(&scene, &book, &record);
+    assert_int_equal(stave_assess(&scene.host, record, &verdict), STAVE_OK);
     assert_true(memory.live_blocks > 0);
     stave_verdict_free(verdict);
-    stave_record_free(record);
-    stave_book_free(book);
-    fail_alloc_wrapped = NULL;
-    assert_int_equal(memory.live_blocks, 0);
+    scene_end(book, record);
 }
 
 static void free_takes_null(void **state)

@@ -12,6 +12,7 @@
 
 #include <cmocka.h>
 
+#include "random_text.h"
 #include "stave.h"
 
 enum { SERIALS = 5, NAMES = 3, MODELS = 3 };
@@ -28,25 +29,6 @@ static uint32_t random_below(uint32_t limit)
     bool other = drawn == others[0] || drawn == others[1];
     drawn++;
     return ((seed >> 8) + (other ? by : 0)) % limit;
-}
-
-struct buffer {
-    char text[4096];
-    size_t size;
-};
-
-static void add(struct buffer *buffer, const char *format, ...)
-    __attribute__((format(printf, 2, 3)));
-
-static void add(struct buffer *buffer, const char *format, ...)
-{
-    va_list arguments;
-    va_start(arguments, format);
-    int more = vsnprintf(buffer->text + buffer->size, sizeof buffer->text - buffer->size, format,
-                         arguments);
-    va_end(arguments);
-    assert_true(more >= 0 && (size_t)more < sizeof buffer->text - buffer->size);
-    buffer->size += (size_t)more;
 }
 
 /* ---- editions -------------------------------------------------------------------------------- */
@@ -67,7 +49,7 @@ static uint32_t some_names(void)
 }
 
 /* Of no name it is for its own, which no propeller has. */
-static void add_names(struct buffer *text, const char *joint, uint32_t some)
+static void add_names(struct lines *text, const char *joint, uint32_t some)
 {
     for (uint32_t i = 0; i < NAMES; i++) {
         if (some >> i & 1) {
@@ -77,7 +59,7 @@ static void add_names(struct buffer *text, const char *joint, uint32_t some)
     }
 }
 
-static void add_where(struct buffer *text, const struct edition *edition)
+static void add_where(struct lines *text, const struct edition *edition)
 {
     uint32_t from = 1 + random_below(edition->serials ? edition->serials : 1);
     uint32_t to = edition->serials ? from + random_below(edition->serials + 1 - from) : 0;
@@ -107,7 +89,7 @@ static void pass_on(uint32_t *served, uint32_t count, uint32_t name)
 static void write_edition(struct edition *edition, char letter, bool family,
                           const struct edition *like)
 {
-    static struct buffer text;
+    static struct lines text;
     enum stave_status status;
     do {
         uint32_t own = random_below(1u << 24), change = random_below(1u << 16);
@@ -186,7 +168,7 @@ struct answer {
 
 static struct answer judge(const struct edition *edition, const struct propeller *propeller)
 {
-    static struct buffer text;
+    static struct lines text;
     struct answer answer = {false, STAVE_FLIGHT_UNKNOWN, 0, 0};
     text.size = 0;
     add(&text,
