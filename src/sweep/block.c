@@ -261,8 +261,7 @@ static void group_add(struct sweeper *sweeper, const struct row *row)
 
 /* ---- rows ---------------------------------------------------------------------------------------- */
 
-/* The columns that hold something, as bits. */
-static uint64_t given_columns(const struct row *row)
+uint64_t row_given(const struct row *row)
 {
     uint64_t given = 0;
     for (uint32_t i = 0; i < row->count && i < 64; i++) {
@@ -271,8 +270,7 @@ static uint64_t given_columns(const struct row *row)
     return given;
 }
 
-/* What nobody looks at has to be a text all the same. */
-static bool is_plain(const struct row *row)
+bool row_is_text(const struct row *row)
 {
     for (uint32_t i = 0; i < row->count; i++) {
         struct cell cell = row->cells[i];
@@ -290,12 +288,12 @@ static bool answer_fast(struct sweeper *sweeper, const struct row *row)
     const struct fast *fast = sweeper->sweep->fast[0];
     struct fast_row judging;
     if (!fast || row->fault || sweeper->sweep->book_count > 1 ||
-        row->count != sweeper->sweep->column_count || !is_plain(row)) {
+        row->count != sweeper->sweep->column_count || !row_is_text(row)) {
         return false;
     }
     judging.cells = (struct cells){.own = row->cells};
     judging.line = row->line;
-    fast_judge(fast, given_columns(row), &judging);
+    fast_judge(fast, row_given(row), &judging);
     return fast_write(sweeper, fast, &judging, 0, 1) == 1;
 }
 

@@ -248,11 +248,15 @@ static struct fast_docket *make_docket(struct arena *arena, struct fast *fast,
     struct fast_making making = {
         .arena = arena, .fast = fast, .sweep = sweep, .docket = docket, .made = made};
     made->kind = kind->index;
+    made->source = docket;
     made->needed = fast_bit(fast->kind_column) | fast_bit(fast->part_column);
     if (!take_records(&making) || !take_products(&making) || !fast_places(&making, part)) {
         return NULL;
     }
     made->allowed = made->needed | free_columns(sweep);
+    struct number *scales = ARENA_ARRAY(arena, struct number, FAST_SLOTS);
+    memcpy(scales, making.scales, sizeof making.scales);
+    made->scales = scales;
     return fast_limits(&making) ? made : NULL;
 }
 

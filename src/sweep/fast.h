@@ -145,7 +145,9 @@ struct fast_axis {
     const struct unit *unit;
     int64_t low;
     uint64_t range;
-    int64_t *points; /* the breakpoints, and one that nothing reaches */
+    /* The breakpoints in halves of a millionth, and one that nothing reaches. One that is no whole number of
+     * millionths stands in the middle between two: a place never is just there. */
+    int64_t *points;
     uint32_t count;
     unsigned shift;
     int16_t column;
@@ -179,6 +181,9 @@ struct fast_docket {
     uint8_t records[FAST_SLOTS]; /* in fast->measures, or fast->observations with FAST_SEEN */
     uint8_t measured[FAST_SLOTS], seen[FAST_SLOTS]; /* which of the records are */
     const struct fast_product *products;
+    /* For rows that are not exact: */
+    const struct docket *source;
+    const struct number *scales; /* by variable: base units in one of its values */
 };
 
 #if defined(__BYTE_ORDER__) && __BYTE_ORDER__ == __ORDER_LITTLE_ENDIAN__
@@ -332,6 +337,12 @@ fast_linear_at(const struct fast *fast, const struct fast_test *test, const stru
     return test->map ? there : &test->own;
 }
 
+/* The docket of a row, or NULL; a name of a few, false where the cell has none of them; the first comparison
+ * of a line that has something to show, or NULL. */
+const struct fast_docket *fast_docket_of(const struct fast *fast, const struct cell *cells);
+bool fast_value(const struct fast_values *values, struct cell cell, uint32_t *index);
+const struct fast_step *fast_first_shown(const struct fast *fast, const struct fast_rung *rung);
+
 /* Judges a row whose cells are its own, in any memory. */
 void fast_judge(const struct fast *fast, uint64_t given, struct fast_row *row);
 
@@ -343,6 +354,10 @@ void fast_judge(const struct fast *fast, uint64_t given, struct fast_row *row);
 #define FAST_ROWS 8
 void fast_take(const struct fast *fast, struct fast_row *rows, uint32_t count);
 void fast_climb(const struct fast *fast, struct fast_row *rows, uint32_t count);
+
+/* Judges a row that is not exact (fast_wide.c). False: it has to go the general road. */
+bool fast_wide(struct sweeper *sweeper, uint32_t book, const struct row *row,
+               struct outcome_of_row *result);
 
 /* ---- writing (fast_write.c) ---------------------------------------------------------------------- */
 

@@ -13,12 +13,26 @@ static void make_buckets(struct fast_axis *axis)
     }
     uint32_t last = 0;
     for (uint32_t i = 0; i <= FAST_BUCKETS; i++) {
-        int64_t begin = axis->low + (int64_t)((uint64_t)i << axis->shift);
+        int64_t begin = 2 * (axis->low + (int64_t)((uint64_t)i << axis->shift));
         while (last + 1 < axis->count && axis->points[last + 1] <= begin) {
             last++;
         }
         axis->bucket[i] = (uint16_t)last;
     }
+}
+
+/* A breakpoint in halves of a millionth. */
+static bool point_of(struct arena *arena, struct number breakpoint, const struct unit *unit,
+                     int64_t *point)
+{
+    struct number exact = number_multiply(arena, number_divide(arena, breakpoint, unit->factor),
+                                          NUMBER_INT(FAST_MILLION));
+    struct number whole = number_round_whole(arena, exact, NUMBER_DOWN);
+    if (!fast_whole(whole, point) || *point >= INT64_MAX / 4 || *point <= INT64_MIN / 4) {
+        return false;
+    }
+    *point = 2 * *point + !number_equal(whole, exact);
+    return true;
 }
 
 /* Adds a breakpoint in its order, unless it is there. False where there are too many. */
@@ -56,18 +70,20 @@ static bool take_axis(struct arena *arena, const struct sweep *sweep, const stru
     made->points = ARENA_ARRAY(arena, int64_t, FAST_POINTS + 1);
     for (uint32_t k = 0; k < plan->book->kind_count; k++) {
         const struct docket *docket = plan_docket(plan, &plan->book->kinds[k], part);
+        int64_t before = INT64_MIN;
         for (uint32_t i = 0; docket && i < docket->axes[index].breakpoint_count; i++) {
-            if (!fast_millionths(arena, docket->axes[index].breakpoints[i], made->unit, &point) ||
-                !add_point(made, point)) {
+            if (!point_of(arena, docket->axes[index].breakpoints[i], made->unit, &point) ||
+                point == before || !add_point(made, point)) {
                 return false;
             }
+            before = point;
         }
     }
     made->points[made->count] = INT64_MAX;
     make_buckets(made);
     /* The ends of the axis are breakpoints. */
-    return made->count >= 2 && made->points[0] == made->low &&
-           made->points[made->count - 1] == high;
+    return made->count >= 2 && made->points[0] == 2 * made->low &&
+           made->points[made->count - 1] == 2 * high;
 }
 
 struct fast_part *fast_part_make(struct arena *arena, const struct sweep *sweep,
@@ -216,7 +232,7 @@ static uint16_t *own_points(struct arena *arena, const struct fast_axis *axis,
     int64_t next = 0;
     for (uint32_t i = 0, last = 0; i < axis->count; i++) {
         while (last + 1 < own->breakpoint_count &&
-               fast_millionths(arena, own->breakpoints[last + 1], axis->unit, &next) &&
+               point_of(arena, own->breakpoints[last + 1], axis->unit, &next) &&
                next <= axis->points[i]) {
             last++;
         }

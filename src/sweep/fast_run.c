@@ -204,6 +204,17 @@ static INLINE const struct fast_docket *find_docket(const struct fast *fast,
                         : NULL;
 }
 
+const struct fast_docket *fast_docket_of(const struct fast *fast, const struct cell *cells)
+{
+    const struct cells own = {.own = cells};
+    return find_docket(fast, &own, false);
+}
+
+bool fast_value(const struct fast_values *values, struct cell cell, uint32_t *index)
+{
+    return cell.size && find_value(values, cell, false, index);
+}
+
 /* ---- readings and places ------------------------------------------------------------------------ */
 
 static INLINE int64_t round_reading(const struct fast_measure *measure, int64_t typed)
@@ -281,12 +292,13 @@ static INLINE bool find_cell(const struct fast_axis *axis, int64_t place, uint16
         return false;
     }
     uint32_t at = axis->bucket[within >> axis->shift];
-    at += axis->points[at + 1] <= place; /* few buckets have more than one */
-    while (axis->points[at + 1] <= place) {
+    int64_t there = 2 * place;
+    at += axis->points[at + 1] <= there; /* few buckets have more than one */
+    while (axis->points[at + 1] <= there) {
         at++;
     }
     *point = (uint16_t)at;
-    *cell = 2 * at + (axis->points[at] != place);
+    *cell = 2 * at + (axis->points[at] != there);
     return true;
 }
 
@@ -398,9 +410,7 @@ static INLINE bool rung_holds(const struct fast *fast, const struct fast_rung *r
     return true;
 }
 
-/* The first comparison of a line that has something to show. */
-static inline const struct fast_step *first_shown(const struct fast *fast,
-                                                  const struct fast_rung *rung)
+const struct fast_step *fast_first_shown(const struct fast *fast, const struct fast_rung *rung)
 {
     for (uint32_t s = 0; s < rung->step_count; s++) {
         const struct fast_step *step = &fast->steps[rung->first_step + s];
@@ -449,7 +459,7 @@ static INLINE void climb(const struct fast *fast, struct fast_row *restrict row)
             row->outcome = rung->outcome;
             row->shown = rung > first   ? &fast->steps[rung[-1].first_step + failed]
                          : rung->is_end ? NULL
-                                        : first_shown(fast, rung);
+                                        : fast_first_shown(fast, rung);
         }
     }
 }

@@ -132,12 +132,24 @@ static void fixed_limit(struct fast_making *making, const struct fast_step *made
     shown->limit = rounded ? text_format(arena, "%s (rounded)", text) : text;
 }
 
+/* The unit that a product is shown in: the one in which its first factor was read, where that is of its sort. */
+static const struct unit *product_unit(const struct fast_making *making,
+                                       const struct condition *condition)
+{
+    const struct unit *unit = judge_condition_unit(condition);
+    const struct measure *first = expression_first_measure(condition->left);
+    int32_t slot = first ? slot_of_measure(making->docket->kind, first) : -1;
+    return slot >= 0 && dimension_equal(making->units[slot]->dimension, unit->dimension)
+               ? making->units[slot]
+               : unit;
+}
+
 /* A product's value in millionths of the unit that it is shown in. */
 static bool product_scale(struct fast_making *making, const struct condition *condition,
                           uint32_t slot, struct fast_shown *shown)
 {
     struct arena *arena = making->arena;
-    shown->unit = judge_condition_unit(condition);
+    shown->unit = product_unit(making, condition);
     struct number scale = number_multiply(arena, making->scales[slot], NUMBER_INT(FAST_MILLION));
     scale = number_divide(arena, scale, shown->unit->factor);
     if (scale.den < 1 || scale.den > FAST_MILLION * INT64_C(1000000)) {

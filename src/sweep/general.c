@@ -7,7 +7,7 @@
 
 #include "base/text.h"
 #include "read/read.h"
-#include "sweep/inside.h"
+#include "sweep/fast.h"
 
 /* A row on its way to a finding. */
 struct reading_row {
@@ -444,7 +444,7 @@ struct finding *row_finding(struct sweeper *sweeper, uint32_t book, const struct
 
 /* ---- judging ------------------------------------------------------------------------------------------------- */
 
-static const char *marked(struct arena *arena, const char *figure, bool rounded)
+const char *figure_marked(struct arena *arena, const char *figure, bool rounded)
 {
     return rounded ? text_format(arena, "%s (rounded)", figure) : figure;
 }
@@ -459,8 +459,8 @@ static void show_comparison(struct arena *arena, const struct stave_reason *reas
     }
     if (shown) {
         result->name = shown->name;
-        result->reading = marked(arena, shown->reading, shown->reading_rounded);
-        result->limit = marked(arena, shown->limit, shown->limit_rounded);
+        result->reading = figure_marked(arena, shown->reading, shown->reading_rounded);
+        result->limit = figure_marked(arena, shown->limit, shown->limit_rounded);
     }
 }
 
@@ -499,6 +499,10 @@ struct outcome_of_row row_judge(struct sweeper *sweeper, uint32_t book,
 struct outcome_of_row row_ask(struct sweeper *sweeper, uint32_t book, const struct row *row)
 {
     struct outcome_of_row result = {0};
+    if (fast_wide(sweeper, book, row, &result)) {
+        return result;
+    }
+    result = (struct outcome_of_row){0};
     struct finding *finding = row_finding(sweeper, book, row, &result.reason);
     if (!finding) {
         return result;

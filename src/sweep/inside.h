@@ -181,6 +181,13 @@ struct cell row_cell(const struct row *row, int32_t column);
 /* What a cell holds between blanks at its ends: propellers and inspections are the same by it. */
 struct cell cell_trim(struct cell cell);
 
+/* The columns that hold something, as bits. */
+uint64_t row_given(const struct row *row);
+/* What nobody looks at has to be a text all the same. */
+bool row_is_text(const struct row *row);
+/* "0.0334 in (rounded)". */
+const char *figure_marked(struct arena *arena, const char *figure, bool rounded);
+
 /* Resolves a row against one of the books, in the scratch arena. NULL with a reason. */
 struct finding *row_finding(struct sweeper *sweeper, uint32_t book, const struct row *row,
                             const char **reason);

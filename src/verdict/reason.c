@@ -29,8 +29,7 @@ static int32_t record_of(const struct kind *kind, const struct measure *measure,
     return -1;
 }
 
-/* The first measure in an expression, or NULL. */
-static const struct measure *first_measure(const struct expression *expression)
+const struct measure *expression_first_measure(const struct expression *expression)
 {
     if (!expression) {
         return NULL;
@@ -39,17 +38,17 @@ static const struct measure *first_measure(const struct expression *expression)
         return expression->measure;
     }
     if (expression->sort == EXPRESSION_RECKONED) {
-        return first_measure(expression->reckon->value);
+        return expression_first_measure(expression->reckon->value);
     }
-    const struct measure *left = first_measure(expression->left);
-    return left ? left : first_measure(expression->right);
+    const struct measure *left = expression_first_measure(expression->left);
+    return left ? left : expression_first_measure(expression->right);
 }
 
 /* Figures are shown in the unit that the mechanic used, where it has their dimension. */
 static const struct unit *shown_unit(const struct judged *judged,
                                      const struct condition_result *result)
 {
-    const struct measure *measure = first_measure(result->condition->left);
+    const struct measure *measure = expression_first_measure(result->condition->left);
     int32_t record = measure ? record_of(judged->finding->kind, measure, NULL) : -1;
     if (record < 0) {
         return result->unit;
@@ -79,9 +78,8 @@ static const char *left_name(struct arena *arena, const struct expression *left)
     }
 }
 
-/* "0.016 .. 0.02 in": what was recorded, when that is not one exact figure. */
-static const char *recorded_text(struct arena *arena, const struct reading *reading,
-                                 bool *rounded)
+/* "0.016 .. 0.02 in": what is not one exact figure. */
+static const char *between_text(struct arena *arena, const struct reading *reading, bool *rounded)
 {
     bool low_rounded, high_rounded;
     const struct unit *unit = reading->unit;
@@ -97,7 +95,7 @@ static const char *range_text(struct arena *arena, struct number low, struct num
 {
     struct reading between = {.low = low, .high = high, .unit = unit};
     return number_equal(low, high) ? quantity_text(arena, low, unit, NUMBER_UP, rounded)
-                                   : recorded_text(arena, &between, rounded);
+                                   : between_text(arena, &between, rounded);
 }
 
 static const char *was_text(struct arena *arena, const struct judged *judged,
@@ -146,6 +144,27 @@ static const char *set_text(struct arena *arena, const struct judged *judged,
     return range_text(arena, ranges[variable].low, ranges[variable].high, result->unit, rounded);
 }
 
+const char *recorded_text(struct arena *arena, const struct reading *reading,
+                          struct number compared, const struct unit *unit, enum number_round worse,
+                          bool *rounded)
+{
+    *rounded = false;
+    if (reading->given == GIVEN_NOT) {
+        return "not given";
+    }
+    if (!number_equal(reading->low, reading->high)) {
+        return between_text(arena, reading, rounded);
+    }
+    bool typed_rounded;
+    const char *typed = quantity_text(arena, reading->low, reading->unit, worse, &typed_rounded);
+    if (number_equal(reading->low, compared)) {
+        *rounded = typed_rounded;
+        return typed;
+    }
+    return text_format(arena, "%s%s, taken as %s", typed, typed_rounded ? " (rounded)" : "",
+                       quantity_text(arena, compared, unit, worse, rounded));
+}
+
 /*
  * The reading of a numeric comparison. For a single measure it is what was recorded (a range
  * where it is in doubt), with the value that was compared behind it where rounding made
@@ -169,23 +188,10 @@ static const char *reading_text(struct arena *arena, const struct judged *judged
         return compared;
     }
     const struct reading *reading = &judged->finding->readings[record];
-    if (reading->given == GIVEN_NOT) {
-        return "not given";
-    }
     if (reading->given == GIVEN_DOUBT && judged->guarded >= 0) {
         return text_format(arena, "%s, as read", compared);
     }
-    if (!number_equal(reading->low, reading->high)) {
-        return recorded_text(arena, reading, rounded);
-    }
-    bool typed_rounded;
-    const char *typed = quantity_text(arena, reading->low, reading->unit, worse, &typed_rounded);
-    if (number_equal(reading->low, result->left)) {
-        *rounded = typed_rounded;
-        return typed;
-    }
-    return text_format(arena, "%s%s, taken as %s", typed, typed_rounded ? " (rounded)" : "",
-                       compared);
+    return recorded_text(arena, reading, result->left, result->unit, worse, rounded);
 }
 
 static struct stave_comparison compare_figures(struct arena *arena, const struct judged *judged,

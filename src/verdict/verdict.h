@@ -40,6 +40,14 @@ uint32_t judged_best(const struct judged *judged);
 /* "spanwise or slanted": the values of a set. */
 const char *values_text(struct arena *arena, const struct observation *observation,
                         uint64_t values);
+/* The first measure in an expression, in whose reading's unit its figures are shown where they are of its sort;
+ * or NULL. */
+const struct measure *expression_first_measure(const struct expression *expression);
+/* A reading as it was recorded, with the value that was compared behind it, in `unit`, where rounding made
+ * another figure of it (verdict/reason.c). */
+const char *recorded_text(struct arena *arena, const struct reading *reading,
+                          struct number compared, const struct unit *unit, enum number_round worse,
+                          bool *rounded);
 /* The reasons of a judged finding, governing first (verdict/reason.c). */
 const struct stave_reason *reasons_make(struct arena *arena, const struct ready_book *ready,
                                         const struct judged *judged, size_t *count);

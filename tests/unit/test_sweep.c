@@ -97,12 +97,13 @@ static void add_condition(struct text *book, unsigned what)
         add_limit(book, "in");
         break;
     case 2:
-        addf(book, "depth %s the lesser of %s and ", relation, curve);
-        add_limit(book, "in");
-        break;
     case 3:
-        addf(book, "depth %s the greater of %s and ", relation, curve);
-        add_limit(book, "in");
+        addf(book, "depth %s the %s of %s and ", relation, what == 2 ? "lesser" : "greater", curve);
+        if (what == 2 && chance(2)) {
+            addf(book, "across");
+        } else {
+            add_limit(book, "in");
+        }
         break;
     case 4:
         addf(book, "depth up to 10 %% of length");
@@ -165,10 +166,10 @@ static void random_book(struct text *book)
     addf(book, "zone root on blade station 6 in .. %s%u in\n", chance(2) ? "below " : "",
          14 + chance(4));
     addf(book, "zone mid on blade station 14 in .. 30 in chord %u %% .. 90 %% camber\n",
-         5 + chance(9));
+         chance(2) ? 5 + chance(9) : 0);
     addf(book, "zone tip on blade station 28.25 in .. 52 in\n"
                "zone rest on blade station 14 in .. 52 in outside mid\n"
-               "zone top on spinner dome\n");
+               "zone top on spinner dome\nzone back on spinner attachment\n");
     addf(book, "measure depth 0 in .. 4 in %s\n", roundings[chance(5)]);
     addf(book, "measure length 0 in .. 40 in %s\n", roundings[chance(5)]);
     addf(book, "measure width 0 mm .. 400 mm %s\n", roundings[chance(5)]);
@@ -187,6 +188,8 @@ static void random_book(struct text *book)
         addf(book, "    %u in 1.%u in\n    52 in 0.%u in\n", 25 + chance(20), chance(100),
              chance(1000));
     }
+    addf(book, "curve across along chord\n    0 %% 0.%u in\n    %u %% 1.%u in\n    100 %% 0.%u in\n",
+         chance(1000), 20 + chance(60), chance(100), chance(1000));
     addf(book, "curve cut-length along station\n    6 in 1 in\n    52 in %u.5 in\n", 1 + chance(9));
     add_ladder(book, "gouge, nick on root");
     add_ladder(book, "gouge on mid");
@@ -196,6 +199,10 @@ static void random_book(struct text *book)
          "limit gouge, nick on top\n    good depth up to 0.25 in, length up to 1 in / 3, "
          "width up to 25.4 mm, any rock, any tone, any lie, any grease, any open\n"
          "    otherwise shop\n"
+         "limit gouge, nick on back\n    good depth up to 0.5 in, length up to 2 in, "
+         "width up to 12.7 mm, any rock, any tone, any lie, any grease, any open\n"
+         "    fix depth up to 2 in, any length, any width, any rock, any tone, any lie, "
+         "any grease, any open\n    otherwise shop\n"
          "limit gouge, nick on hub\n    good depth below 0.5 in, any length, any width, any rock, "
          "any tone, any lie, any grease, not open\n    otherwise no published limit\n");
 }
@@ -316,6 +323,69 @@ static int64_t draw(const struct marks *marks, bool places, const struct stave_f
     return value < low ? low : value > high ? high : value;
 }
 
+/* A figure in another unit of its sort; false where there is none here. */
+static bool in_another_unit(int64_t value, const char *unit, struct text *text)
+{
+    static const struct {
+        const char *unit, *other;
+        int64_t over, under;
+    } pairs[] = {{"in", "thou", 1000, 1},  {"in", "mm", 254, 10},      {"in", "cm", 254, 100},
+                 {"mm", "in", 10, 254},    {"mm", "um", 1000, 1},      {"in2", "mm2", 64516, 100},
+                 {"mm2", "in2", 100, 64516}, {"deg", "arcmin", 60, 1}};
+    size_t count = sizeof pairs / sizeof pairs[0], first = chance((uint32_t)count);
+    for (size_t i = 0; i < count; i++) {
+        size_t at = (first + i) % count;
+        if (strcmp(pairs[at].unit, unit) == 0) {
+            add_millionths(text, value * pairs[at].over / pairs[at].under);
+            addf(text, " %s", pairs[at].other);
+            return true;
+        }
+    }
+    return false;
+}
+
+/* A figure as it may stand in a cell, exact or not, and the same with its unit. */
+static void add_figure(int64_t value, const struct stave_figure *to, struct text *plain,
+                       struct text *with_unit)
+{
+    static const int64_t widths[] = {0, 1, 1000, 2000, 10000, 250000, 4000000};
+    const char *unit = to->unit;
+    struct text cell = {0};
+    struct marks end = {.count = 0};
+    mark(&end, to);
+    int64_t high = value + widths[chance(7)];
+    bool named = chance(4) == 0; /* in the cell, though the column has it */
+    switch (chance(12)) {
+    case 0:
+        addf(&cell, "%s", "");
+        if (in_another_unit(value, unit, &cell)) {
+            addf(plain, "%s", cell.bytes);
+            addf(with_unit, "%s", cell.bytes);
+            free(cell.bytes);
+            return;
+        }
+        add_millionths(&cell, value);
+        break;
+    case 1:
+        add_millionths(&cell, value);
+        addf(&cell, " +/- ");
+        add_millionths(&cell, widths[chance(7)]);
+        break;
+    case 2:
+        add_millionths(&cell, value);
+        addf(&cell, " .. ");
+        add_millionths(&cell, end.count && high > end.at[0] ? end.at[0] : high);
+        break;
+    default:
+        add_millionths(&cell, value);
+        named = false;
+        break;
+    }
+    addf(plain, "%s%s%s", cell.bytes, named ? " " : "", named ? unit : "");
+    addf(with_unit, "%s %s", cell.bytes, unit);
+    free(cell.bytes);
+}
+
 static void one_finding(struct forms *forms, const stave_outline *outline,
                         const struct marks *figures, const struct marks *places, size_t number)
 {
@@ -345,15 +415,13 @@ static void one_finding(struct forms *forms, const stave_outline *outline,
     for (size_t p = 0; p < outline->part_count; p++) {
         for (size_t a = 0; a < outline->parts[p].axis_count; a++) {
             const struct stave_axis *axis = &outline->parts[p].axes[a];
-            bool here = p == which && chance(20);
+            bool here = p == which && chance(a ? 6 : 20); /* without the first much is to be asked */
             addf(plain, ",");
             addf(units, ",");
             if (here) {
-                int64_t value = draw(places, true, &axis->from, &axis->to);
-                size_t from = plain->size;
-                add_millionths(plain, value);
-                addf(units, "%s %s", plain->bytes + from, axis->from.unit);
-                addf(line, "%s%s %s %s", at, axis->name, plain->bytes + from, axis->from.unit);
+                size_t from = units->size;
+                add_figure(draw(places, true, &axis->from, &axis->to), &axis->to, plain, units);
+                addf(line, "%s%s %s", at, axis->name, units->bytes + from);
                 at = " ";
             }
         }
@@ -361,7 +429,7 @@ static void one_finding(struct forms *forms, const stave_outline *outline,
     const char *side =
         part->side_count && chance(20) ? part->sides[chance((uint32_t)part->side_count)] : "";
     const char *place =
-        part->place_count && chance(20) ? part->places[chance((uint32_t)part->place_count)] : "";
+        part->place_count && chance(6) ? part->places[chance((uint32_t)part->place_count)] : "";
     addf(plain, ",%s,%s", side, place);
     addf(units, ",%s,%s", side, place);
     if (side[0] || place[0]) {
@@ -379,10 +447,10 @@ static void one_finding(struct forms *forms, const stave_outline *outline,
             continue;
         }
         if (quality->measured) {
-            size_t from = plain->size;
-            add_millionths(plain, draw(figures, false, &quality->from, &quality->to));
-            addf(units, "%s %s", plain->bytes + from, quality->from.unit);
-            addf(line, ", %s %s %s", quality->name, plain->bytes + from, quality->from.unit);
+            size_t from = units->size;
+            add_figure(draw(figures, false, &quality->from, &quality->to), &quality->to, plain,
+                       units);
+            addf(line, ", %s %s", quality->name, units->bytes + from);
         } else {
             const char *value = quality->values[chance((uint32_t)quality->value_count)];
             addf(plain, "%s", value);
@@ -671,6 +739,79 @@ static void rows_and_questions_agree_on_real_books(void **unused)
         stave_book_free(book);
     }
     print_message("3 books, %d rows: %zu judged, each as by a question\n", 3 * REAL_ROWS, judged);
+}
+
+/* A zone that ends where a column's unit has no whole millionth: 500 mm are 19.68503937... in. */
+static void a_zone_ends_between_two_millionths(void **unused)
+{
+    (void)unused;
+    static const char text[] =
+        "stave 1\nbook S-5 \"test\"\nedition \"A\"\nfor model M-1\n"
+        "scale\n    good \"a\"\n  no flight\n    shop \"d\"\n"
+        "part blade, 2 .. 6\n    axis station 6 in .. 52 in\n"
+        "zone root on blade station 6 in .. 500 mm\n"
+        "zone tip on blade station over 500 mm .. 52 in\n"
+        "measure depth 0 in .. 4 in\nkind gouge on blade records depth\n"
+        "limit gouge on root\n    good depth up to 0.5 in\n    otherwise shop\n"
+        "limit gouge on tip\n    good depth up to 0.1 in\n    otherwise shop\n";
+    static const struct {
+        const char *station, *outcome;
+    } rows[] = {{"19.685038", "good"},      {"19.685039", "good"},      {"19.68504", "shop"},
+                {"500 mm", "good"},         {"500.00000001 mm", "shop"}, {"499.99999999 mm", "good"},
+                {"500.00001 mm", "shop"},   {"499.99999 mm", "good"},   {"19.685039 in", "good"},
+                {"19.68503937 in", "good"}, {"19.6850394 in", "shop"}};
+    stave_book *book = read_book("between.stave", text, sizeof text - 1);
+    const struct stave_sweep_options options = {0};
+    struct stave_sweep_counts counts;
+    struct text table = {0}, answers = {0}, expected = {0};
+    addf(&table, "id,part,kind,station in,depth in\n");
+    addf(&expected, "%s", "");
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        for (unsigned form = 0; form < 2; form++) { /* by the table, and for its blank by the general road */
+            addf(&table, "F,blade 1,gouge,%s%s,0.3\n", form ? " " : "", rows[i].station);
+            addf(&expected, "%s\n", rows[i].outcome);
+        }
+    }
+    sweep(book, &options, table.bytes, table.size, 0, &answers, &counts);
+    struct text outcomes = {0};
+    for (const char *line = answers.bytes; *line; line = strchr(line, '\n') + 1) {
+        const char *outcome = strchr(strchr(line, ',') + 1, ',') + 1;
+        addf(&outcomes, "%.*s\n", (int)strcspn(outcome, ","), outcome);
+    }
+    assert_string_equal(outcomes.bytes, expected.bytes);
+    free(table.bytes);
+    free(answers.bytes);
+    free(expected.bytes);
+    free(outcomes.bytes);
+    stave_book_free(book);
+}
+
+/* Of a length times a share: whether the unit stands in the header or in the cells. */
+static void a_product_is_shown_as_its_factor_was_read(void **unused)
+{
+    (void)unused;
+    static const char text[] =
+        "stave 1\nbook S-6 \"test\"\nedition \"A\"\nfor model M-1\n"
+        "scale\n    good \"a\"\n  no flight\n    shop \"d\"\npart hub\n"
+        "measure depth 0 in .. 4 in\nmeasure share 0 % .. 100 %\nreckon lost as depth * share\n"
+        "kind gouge on hub records depth, share\n"
+        "limit gouge on hub\n    good lost up to 0.1 in, any depth, any share\n    otherwise shop\n";
+    static const char by_header[] = "id,part,kind,depth mm,share %\n"
+                                    "1,hub,gouge,20,50\n2,hub,gouge,2,50\n3,hub,gouge,2 .. 3,50\n";
+    static const char by_cell[] = "id,part,kind,depth,share\n1,hub,gouge,20 mm,50 %\n"
+                                  "2,hub,gouge,2 mm,50 %\n3,hub,gouge,2 .. 3 mm,50 %\n";
+    stave_book *book = read_book("product.stave", text, sizeof text - 1);
+    const struct stave_sweep_options options = {0};
+    struct stave_sweep_counts counts;
+    struct text header = {0}, cell = {0};
+    sweep(book, &options, by_header, sizeof by_header - 1, 0, &header, &counts);
+    assert_int_equal(counts.judged, 3);
+    sweep(book, &options, by_cell, sizeof by_cell - 1, 0, &cell, &counts);
+    assert_string_equal(header.bytes, cell.bytes);
+    assert_non_null(strstr(header.bytes, "lost,10 mm,2.54 mm,"));
+    free(header.bytes);
+    free(cell.bytes);
+    stave_book_free(book);
 }
 
 /* ---- what is no good row ------------------------------------------------------------------------ */
@@ -1186,6 +1327,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(rows_and_questions_agree_on_random_books),
         cmocka_unit_test(rows_and_questions_agree_on_real_books),
+        cmocka_unit_test(a_zone_ends_between_two_millionths),
+        cmocka_unit_test(a_product_is_shown_as_its_factor_was_read),
         cmocka_unit_test(every_cut_is_answered),
         cmocka_unit_test(no_noise_loses_a_row),
         cmocka_unit_test(rows_together_and_alone_are_the_same),
