@@ -237,7 +237,7 @@ static uint64_t free_columns(const struct sweep *sweep)
 
 static struct fast_docket *make_docket(struct arena *arena, struct fast *fast,
                                        const struct sweep *sweep, const struct docket *docket,
-                                       const struct fast_part *part)
+                                       const struct fast_part *part, struct fast_source *source)
 {
     const struct kind *kind = docket->kind;
     if (!part || docket->variable_count > FAST_SLOTS || kind->each_side ||
@@ -248,7 +248,6 @@ static struct fast_docket *make_docket(struct arena *arena, struct fast *fast,
     struct fast_making making = {
         .arena = arena, .fast = fast, .sweep = sweep, .docket = docket, .made = made};
     made->kind = kind->index;
-    made->source = docket;
     made->needed = fast_bit(fast->kind_column) | fast_bit(fast->part_column);
     if (!take_records(&making) || !take_products(&making) || !fast_places(&making, part)) {
         return NULL;
@@ -256,7 +255,7 @@ static struct fast_docket *make_docket(struct arena *arena, struct fast *fast,
     made->allowed = made->needed | free_columns(sweep);
     struct number *scales = ARENA_ARRAY(arena, struct number, FAST_SLOTS);
     memcpy(scales, making.scales, sizeof making.scales);
-    made->scales = scales;
+    *source = (struct fast_source){docket, scales};
     return fast_limits(&making) ? made : NULL;
 }
 
@@ -385,12 +384,15 @@ struct fast *fast_make(struct arena *arena, const struct sweep *sweep, uint32_t 
     bool any = false;
     fast->dockets =
         ARENA_ARRAY(arena, struct fast_docket *, (size_t)book->kind_count * book->part_count);
+    fast->made_from =
+        ARENA_ARRAY(arena, struct fast_source, (size_t)book->kind_count * book->part_count);
     for (uint32_t p = 0; p < book->part_count; p++) {
         const struct fast_part *part = fast_part_make(arena, sweep, ready->plan, &book->parts[p]);
         for (uint32_t k = 0; k < book->kind_count; k++) {
             size_t at = (size_t)k * book->part_count + p;
             if (ready->plan->dockets[at]) {
-                fast->dockets[at] = make_docket(arena, fast, sweep, ready->plan->dockets[at], part);
+                fast->dockets[at] = make_docket(arena, fast, sweep, ready->plan->dockets[at], part,
+                                                &fast->made_from[at]);
                 any |= fast->dockets[at] != NULL;
             }
         }

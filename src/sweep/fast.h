@@ -181,8 +181,11 @@ struct fast_docket {
     uint8_t records[FAST_SLOTS]; /* in fast->measures, or fast->observations with FAST_SEEN */
     uint8_t measured[FAST_SLOTS], seen[FAST_SLOTS]; /* which of the records are */
     const struct fast_product *products;
-    /* For rows that are not exact: */
-    const struct docket *source;
+};
+
+/* What rows need that are not exact. */
+struct fast_source {
+    const struct docket *docket;
     const struct number *scales; /* by variable: base units in one of its values */
 };
 
@@ -230,6 +233,7 @@ static inline uint32_t fast_name_slot(uint64_t key)
 struct fast {
     const struct book *book;
     struct fast_docket **dockets; /* kind * part_count + part; NULL: none */
+    struct fast_source *made_from; /* each of them */
     int16_t kind_column, part_column;
     uint32_t column_count;
     struct fast_measure *measures;
@@ -337,11 +341,22 @@ fast_linear_at(const struct fast *fast, const struct fast_test *test, const stru
     return test->map ? there : &test->own;
 }
 
-/* The docket of a row, or NULL; a name of a few, false where the cell has none of them; the first comparison
- * of a line that has something to show, or NULL. */
+/* The first comparison of a line that has something to show, or NULL. */
+static inline const struct fast_step *fast_first_shown(const struct fast *fast,
+                                                       const struct fast_rung *rung)
+{
+    for (uint32_t s = 0; s < rung->step_count; s++) {
+        const struct fast_step *step = &fast->steps[rung->first_step + s];
+        if (step->show != FAST_SHOW_NOTHING) {
+            return step;
+        }
+    }
+    return NULL;
+}
+
+/* The docket of a row, or NULL; a name of a few, false where the cell has none of them. */
 const struct fast_docket *fast_docket_of(const struct fast *fast, const struct cell *cells);
 bool fast_value(const struct fast_values *values, struct cell cell, uint32_t *index);
-const struct fast_step *fast_first_shown(const struct fast *fast, const struct fast_rung *rung);
 
 /* Judges a row whose cells are its own, in any memory. */
 void fast_judge(const struct fast *fast, uint64_t given, struct fast_row *row);

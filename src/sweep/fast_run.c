@@ -410,17 +410,6 @@ static INLINE bool rung_holds(const struct fast *fast, const struct fast_rung *r
     return true;
 }
 
-const struct fast_step *fast_first_shown(const struct fast *fast, const struct fast_rung *rung)
-{
-    for (uint32_t s = 0; s < rung->step_count; s++) {
-        const struct fast_step *step = &fast->steps[rung->first_step + s];
-        if (step->show != FAST_SHOW_NOTHING) {
-            return step;
-        }
-    }
-    return NULL;
-}
-
 /* ---- stages ------------------------------------------------------------------------------------------- */
 
 static INLINE void begin_row(const struct fast *fast, uint64_t given, bool spare,

@@ -39,6 +39,7 @@ struct wide {
     struct arena *arena;
     const struct fast *fast;
     const struct fast_docket *docket;
+    const struct fast_source *source;
     const struct row *row;
     struct reading readings[FAST_SLOTS]; /* by record */
     struct values all, worse, better;    /* what the readings may be, and two worlds of these */
@@ -183,15 +184,15 @@ static bool take_measure(struct wide *wide, uint32_t slot)
 {
     struct arena *arena = wide->arena;
     const struct fast_docket *docket = wide->docket;
-    const struct variable *variable = &docket->source->variables[slot];
+    const struct variable *variable = &wide->source->docket->variables[slot];
     int16_t column = wide->fast->measures[docket->records[slot]].column;
     struct reading *reading = &wide->readings[slot];
     struct between *all = &wide->all.of[slot];
     if (!read_measure(wide, variable->measure, wide->row->cells[column],
                       wide->row->columns[column].unit, reading) ||
-        !to_fraction(arena, region_round(arena, variable, reading->low), docket->scales[slot],
+        !to_fraction(arena, region_round(arena, variable, reading->low), wide->source->scales[slot],
                      &all->low) ||
-        !to_fraction(arena, region_round(arena, variable, reading->high), docket->scales[slot],
+        !to_fraction(arena, region_round(arena, variable, reading->high), wide->source->scales[slot],
                      &all->high)) {
         return false;
     }
@@ -536,7 +537,7 @@ static bool is_small(const struct wide *wide)
     const struct fast_docket *docket = wide->docket;
     uint64_t work = docket->by_place ? docket->place_cells : 1;
     for (uint32_t a = 0; a < docket->axis_count; a++) {
-        uint64_t cells = wide->free[a] ? docket->source->axes[a].cell_count : 1;
+        uint64_t cells = wide->free[a] ? wide->source->docket->axes[a].cell_count : 1;
         work *= cells * (cells + 1) / 2;
         if (work > MOST_WORK) {
             return false;
@@ -573,7 +574,7 @@ static struct number value_of(const struct wide *wide, uint32_t slot)
 {
     struct fraction value = wide->worse.of[slot].high;
     return number_multiply(wide->arena, number_make(wide->arena, value.over, value.under),
-                           wide->docket->scales[slot]);
+                           wide->source->scales[slot]);
 }
 
 /* The bound that a leaf puts on its value, in base units. */
@@ -593,7 +594,7 @@ static bool leaf_bound(const struct wide *wide, const struct fast_test *test, ui
         number_multiply(arena, NUMBER_INT(linear->a), number_make(arena, at.over, at.under));
     sum = number_add(arena, sum, NUMBER_INT(linear->b - test->strict));
     sum = number_divide(arena, sum, NUMBER_INT(-linear->c));
-    *bound = number_multiply(arena, sum, wide->docket->scales[slot]);
+    *bound = number_multiply(arena, sum, wide->source->scales[slot]);
     return true;
 }
 
@@ -697,6 +698,16 @@ static bool show(struct wide *wide, const struct come *come, struct outcome_of_r
 
 /* ---- a row ------------------------------------------------------------------------------------------------ */
 
+static const struct fast_source *source_of(const struct fast *fast,
+                                           const struct fast_docket *docket)
+{
+    size_t at = (size_t)docket->kind * fast->book->part_count;
+    while (fast->dockets[at] != docket) {
+        at++;
+    }
+    return &fast->made_from[at];
+}
+
 bool fast_wide(struct sweeper *sweeper, uint32_t book, const struct row *row,
                struct outcome_of_row *result)
 {
@@ -711,7 +722,11 @@ bool fast_wide(struct sweeper *sweeper, uint32_t book, const struct row *row,
     if (!docket || row_given(row) & ~docket->allowed) {
         return false;
     }
-    struct wide wide = {.arena = sweeper->scratch, .fast = fast, .docket = docket, .row = row};
+    struct wide wide = {.arena = sweeper->scratch,
+                        .fast = fast,
+                        .docket = docket,
+                        .source = source_of(fast, docket),
+                        .row = row};
     struct come come;
     return take_records(&wide) && take_places(&wide) && visit_places(&wide) &&
            judge_lists(&wide, &come) && show(&wide, &come, result);
