@@ -162,7 +162,8 @@ static void add_term(struct arena *arena, struct inequality *to, uint32_t unknow
     }
 }
 
-/* The readings of an atom as unknowns, products that are straight spelled out. */
+/* The readings of an atom as unknowns, products that are straight spelled out. What is known is summed up,
+ * but of what is apart: that is known otherwise in the other pass. */
 static struct inequality atom_readings(const struct route *route, const struct stage *stage,
                                        const struct atom *atom)
 {
@@ -186,7 +187,10 @@ static struct inequality atom_readings(const struct route *route, const struct s
             uint32_t unknown =
                 v + (apart && route->apart->variables[v] ? ground->unknown_count : 0);
             struct number coefficient = number_multiply(arena, factor, form->terms[i].coefficient);
-            if (number_sign(coefficient) != 0) {
+            if (!apart && unknown_fixed(&ground->variables[v])) {
+                coefficient = number_multiply(arena, coefficient, ground->variables[v].low);
+                base.constant = number_add(arena, base.constant, coefficient);
+            } else if (number_sign(coefficient) != 0) {
                 add_term(arena, &base, unknown, coefficient);
             }
         }
@@ -220,6 +224,20 @@ static struct inequality form_inequality(const struct asking *asking,
     return made;
 }
 
+/* Of what is not apart they are the same in all scenes. */
+static const struct inequality *test_readings(struct route *route, const struct stage *stage,
+                                              uint32_t t)
+{
+    const struct atom *atom = stage->ladder->tests[t].atom;
+    struct inequality **bases = route->walk->bases;
+    if (route_apart(route, stage)) {
+        struct inequality *own = ARENA_NEW(route->constraints->arena, struct inequality);
+        *own = atom_readings(route, stage, atom);
+        return own;
+    }
+    return &bases[stage->ladder->index][t];
+}
+
 static void ask(struct route *route, struct stage *stage, uint32_t t)
 {
     const struct test *test = &stage->ladder->tests[t];
@@ -230,7 +248,7 @@ static void ask(struct route *route, struct stage *stage, uint32_t t)
     struct asking asking = {.route = route,
                             .stage = stage,
                             .test = test,
-                            .base = atom_readings(route, stage, test->atom)};
+                            .base = *test_readings(route, stage, t)};
     if (test->atom->place_count == 0) {
         stage->forms[t] = ARENA_NEW(arena, struct inequality);
         stage->forms[t][0] = asking.base;
@@ -251,12 +269,50 @@ static void ask(struct route *route, struct stage *stage, uint32_t t)
     stage->form_counts[t] = asking.form_count;
 }
 
-void route_ask(struct route *route, struct stage *stage)
+void route_ask(struct route *route, struct stage *stage, uint32_t test)
+{
+    if (stage->form_counts[test] == ROUTE_NOT_ASKED) {
+        stage->form_counts[test] = 0;
+        ask(route, stage, test);
+    }
+}
+
+void route_ask_rest(struct route *route, uint32_t first_stage)
+{
+    for (uint32_t s = first_stage; s < route->stage_count; s++) {
+        for (uint32_t t = 0; t < route->stages[s].ladder->test_count; t++) {
+            route_ask(route, &route->stages[s], t);
+        }
+    }
+}
+
+void route_know(struct route *route)
 {
     struct arena *arena = route->constraints->arena;
-    stage->forms = ARENA_ARRAY(arena, struct inequality *, stage->ladder->test_count);
-    stage->form_counts = ARENA_ARRAY(arena, uint32_t, stage->ladder->test_count);
-    for (uint32_t t = 0; t < stage->ladder->test_count; t++) {
-        ask(route, stage, t);
+    for (uint32_t s = 0; s < route->stage_count; s++) {
+        const struct stage *stage = &route->stages[s];
+        struct inequality **base = &route->walk->bases[stage->ladder->index];
+        if (route_apart(route, stage) || *base) {
+            continue;
+        }
+        *base = ARENA_ARRAY(arena, struct inequality, stage->ladder->test_count);
+        for (uint32_t t = 0; t < stage->ladder->test_count; t++) {
+            if (stage->ladder->tests[t].atom) {
+                (*base)[t] = atom_readings(route, stage, stage->ladder->tests[t].atom);
+            }
+        }
+    }
+}
+
+void route_begin(struct route *route)
+{
+    struct arena *arena = route->constraints->arena;
+    for (uint32_t s = 0; s < route->stage_count; s++) {
+        struct stage *stage = &route->stages[s];
+        stage->forms = ARENA_ARRAY(arena, struct inequality *, stage->ladder->test_count);
+        stage->form_counts = ARENA_ARRAY(arena, uint32_t, stage->ladder->test_count);
+        for (uint32_t t = 0; t < stage->ladder->test_count; t++) {
+            stage->form_counts[t] = ROUTE_NOT_ASKED;
+        }
     }
 }

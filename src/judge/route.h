@@ -10,7 +10,7 @@ struct stage {
     const struct scene *scene;
     int pass;
     struct inequality **forms; /* by test: what it asks here; NULL for an observation */
-    uint32_t *form_counts;
+    uint32_t *form_counts;     /* ROUTE_NOT_ASKED: not worked out */
 };
 
 struct route {
@@ -28,7 +28,16 @@ struct route {
 const struct spot *route_spot(const struct route *route, const struct scene *scene, uint32_t axis);
 /* Is this a stage of the first pass, in which something is apart? */
 bool route_apart(const struct route *route, const struct stage *stage);
-/* Sets stage.forms for all of its tests, in the constraints' arena. */
-void route_ask(struct route *route, struct stage *stage);
+/* Works out the readings of all tests, once for the walk: before any mark that is gone back to. */
+void route_know(struct route *route);
+/*
+ * What the tests ask is worked out when it is wanted, in the constraints' arena; all that is left from a
+ * stage on before anything is assumed, as going back takes memory back.
+ */
+#define ROUTE_NOT_ASKED UINT32_MAX
+/* Makes room in all stages. Nothing may have been assumed for them. */
+void route_begin(struct route *route);
+void route_ask(struct route *route, struct stage *stage, uint32_t test);
+void route_ask_rest(struct route *route, uint32_t first_stage);
 
 #endif

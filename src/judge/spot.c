@@ -31,28 +31,58 @@ static void raise_flat(struct arena *arena, struct height *height, struct number
 /* How an extent covers a cell. */
 enum cover { COVER_WHOLE, COVER_FROM_LO, COVER_TO_HI, COVER_BOTH };
 
-static void add_line(const struct survey *survey, struct height *height, bool at_lo, uint32_t cell,
-                     struct number from, struct number slope)
+/* The least and the greatest of slope * x + base over a stretch. */
+static struct spot_end line_range(struct arena *arena, struct number slope, struct number base,
+                                  const struct spot_end *over)
 {
-    struct number base =
-        number_subtract(survey->arena, from,
-                        number_multiply(survey->arena, slope,
-                                        survey->docket->axes[survey->axis].breakpoints[cell / 2]));
+    struct number low = number_add(arena, number_multiply(arena, slope, over->low), base);
+    struct number high = number_add(arena, number_multiply(arena, slope, over->high), base);
+    if (number_sign(slope) >= 0) {
+        return (struct spot_end){low, high, over->low_open, over->high_open};
+    }
+    return (struct spot_end){high, low, over->high_open, over->low_open};
+}
+
+/* Before any mark: what it keeps may be in the arena. */
+static struct cell_line *line_in_cell(const struct survey *survey, uint32_t f, uint32_t cell)
+{
+    struct arena *arena = survey->arena;
+    struct cell_line *line = &survey->lines[cell * survey->out->function_count + f];
+    if (!line->known) {
+        const struct place_function *function = survey->out->functions[f];
+        const struct number *at = survey->docket->axes[survey->axis].breakpoints + cell / 2;
+        struct number from = function_at(survey, function, cell / 2);
+        struct number to = function_at(survey, function, cell / 2 + 1);
+        line->slope = number_divide(arena, number_subtract(arena, to, from),
+                                    number_subtract(arena, at[1], at[0]));
+        line->base = number_subtract(arena, from, number_multiply(arena, line->slope, at[0]));
+        line->at_lo = line_range(arena, line->slope, line->base, &survey->lo_ends[cell]);
+        line->at_hi = line_range(arena, line->slope, line->base, &survey->hi_ends[cell]);
+        line->known = true;
+    }
+    return line;
+}
+
+static void add_line(const struct survey *survey, struct height *height, bool at_lo, uint32_t f,
+                     uint32_t cell)
+{
+    const struct cell_line *line = line_in_cell(survey, f, cell);
     if (at_lo) {
         height->at_lo = true;
-        height->lo_slope = slope;
-        height->lo_base = base;
+        height->lo_slope = line->slope;
+        height->lo_base = line->base;
     } else {
         height->at_hi = true;
-        height->hi_slope = slope;
-        height->hi_base = base;
+        height->hi_slope = line->slope;
+        height->hi_base = line->base;
     }
 }
 
-static void add_cell(const struct survey *survey, struct height *height,
-                     const struct place_function *function, uint32_t cell, enum cover cover)
+static void add_cell(const struct survey *survey, struct height *height, uint32_t f, uint32_t cell,
+                     enum cover cover)
 {
     struct arena *arena = survey->arena;
+    const struct place_function *function = survey->out->functions[f];
     struct number from = function_at(survey, function, cell / 2);
     if (cell % 2 == 0) {
         raise_flat(arena, height, from, true);
@@ -69,10 +99,7 @@ static void add_cell(const struct survey *survey, struct height *height,
     } else if (rises < 0 && from_end) {
         raise_flat(arena, height, from, false);
     } else {
-        const struct number *at = survey->docket->axes[survey->axis].breakpoints + cell / 2;
-        struct number slope = number_divide(arena, number_subtract(arena, to, from),
-                                            number_subtract(arena, at[1], at[0]));
-        add_line(survey, height, rises < 0 || survey->out->point, cell, from, slope);
+        add_line(survey, height, rises < 0 || survey->out->point, f, cell);
     }
 }
 
@@ -83,22 +110,9 @@ static void add_cell_to_all(const struct survey *survey, bool *touched, struct h
     touched[slice] = true;
     for (uint32_t f = 0; f < functions; f++) {
         if (survey->relevant[slice * functions + f]) {
-            add_cell(survey, &heights[slice * functions + f], survey->out->functions[f], cell,
-                     cover);
+            add_cell(survey, &heights[slice * functions + f], f, cell, cover);
         }
     }
-}
-
-/* The least and the greatest of slope * x + base over a stretch. */
-static struct spot_end line_range(struct arena *arena, struct number slope, struct number base,
-                                  const struct spot_end *over)
-{
-    struct number low = number_add(arena, number_multiply(arena, slope, over->low), base);
-    struct number high = number_add(arena, number_multiply(arena, slope, over->high), base);
-    if (number_sign(slope) >= 0) {
-        return (struct spot_end){low, high, over->low_open, over->high_open};
-    }
-    return (struct spot_end){high, low, over->high_open, over->low_open};
 }
 
 /* Can a flat height decide alone (1), a line alone (-1), or does each matter (0)? */
@@ -111,19 +125,41 @@ static int weigh(struct arena *arena, const struct height *height, const struct 
     return number_compare(arena, line->low, height->flat_value) >= 0 ? -1 : 0;
 }
 
-/* Leaves out what can never be the greatest, so that like extents look alike. */
-static void simplify(struct arena *arena, struct height *height, const struct spot *spot)
+/* The same where lo is; that it is below hi may bound it further where both are in one cell. */
+static struct spot_end range_at_lo(const struct survey *survey, const struct spot *spot, uint32_t f)
 {
+    const struct cell_line *line = line_in_cell(survey, f, spot->lo_cell);
+    return spot->lo_cell == spot->hi_cell
+               ? line_range(survey->arena, line->slope, line->base, &spot->lo)
+               : line->at_lo;
+}
+
+static struct spot_end range_at_hi(const struct survey *survey, const struct spot *spot, uint32_t f)
+{
+    const struct cell_line *line = line_in_cell(survey, f, spot->hi_cell);
+    return spot->lo_cell == spot->hi_cell
+               ? line_range(survey->arena, line->slope, line->base, &spot->hi)
+               : line->at_hi;
+}
+
+/* Leaves out what can never be the greatest, so that like extents look alike. */
+static void simplify(const struct survey *survey, struct height *height, const struct spot *spot,
+                     uint32_t f)
+{
+    struct arena *arena = survey->arena;
+    if (!height->at_lo && !height->at_hi) {
+        return;
+    }
     struct spot_end lo = {0}, hi = {0};
     if (height->at_lo) {
-        lo = line_range(arena, height->lo_slope, height->lo_base, &spot->lo);
+        lo = range_at_lo(survey, spot, f);
         if (number_equal(lo.low, lo.high)) {
             raise_flat(arena, height, lo.low, true);
             height->at_lo = false;
         }
     }
     if (height->at_hi) {
-        hi = line_range(arena, height->hi_slope, height->hi_base, &spot->hi);
+        hi = range_at_hi(survey, spot, f);
         if (number_equal(hi.low, hi.high)) {
             raise_flat(arena, height, hi.low, true);
             height->at_hi = false;
@@ -275,7 +311,7 @@ static void pack(const struct survey *survey, struct spot *spot, const bool *tou
         for (uint32_t f = 0; f < functions; f++) {
             struct height *height = &spot->heights[i * functions + f];
             *height = heights[s * functions + f];
-            simplify(survey->arena, height, spot);
+            simplify(survey, height, spot, f);
             spot->uses_lo |= height->at_lo;
             spot->uses_hi |= height->at_hi;
         }
@@ -346,6 +382,8 @@ static void add_pairs(struct survey *survey)
     bool *touched = ARENA_ARRAY(survey->arena, bool, out->slice_count);
     struct height *heights = ARENA_ARRAY(survey->arena, struct height, count);
     out->spot_of = ARENA_ARRAY(survey->arena, uint32_t, (size_t)last + 1);
+    survey->lines = ARENA_ARRAY(survey->arena, struct cell_line,
+                                ((size_t)last + 1) * out->function_count);
     survey->touched = ARENA_ARRAY(survey->arena, bool, out->slice_count);
     survey->passed = ARENA_ARRAY(survey->arena, struct height, count);
     for (uint32_t i = first; i <= last; i++) {

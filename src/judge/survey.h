@@ -10,6 +10,14 @@ struct box {
     bool point;
 };
 
+/* A place function within a cell, and how far it goes where lo or hi may be there: worked out once, when it
+ * is asked for, as many pairs have the cell. */
+struct cell_line {
+    bool known;
+    struct number slope, base;
+    struct spot_end at_lo, at_hi;
+};
+
 /* Work on one axis. */
 struct survey {
     struct arena *arena;
@@ -23,6 +31,7 @@ struct survey {
     bool *relevant;                         /* slice * functions + function */
     struct spot_end *lo_ends, *hi_ends;     /* by cell: where lo or hi may be in it */
     bool *lo_fits, *hi_fits;
+    struct cell_line *lines; /* cell * functions + function */
     bool *touched;         /* by slice, of the whole cells passed so far */
     struct height *passed; /* slice * functions: of the same */
     uint32_t *table;       /* hash -> spot index + 1 */

@@ -154,6 +154,7 @@ static void split(struct route *route, const struct inequality *asked, struct po
 {
     struct walk *walk = route->walk;
     struct constraints *constraints = route->constraints;
+    route_ask_rest(route, yes.stage);
     for (int holds = 1; holds >= 0 && !walk->found; holds--) {
         struct constraints_mark mark = constraints_mark(constraints);
         bool open = constraints_assume(constraints, asked, holds);
@@ -201,8 +202,9 @@ static void look(struct route *route, struct position *at, const struct test *te
 
 /* One test of atoms: the next of its forms is decided, or gone through both ways. */
 static void compare(struct route *route, struct position *at, const struct test *test,
-                    const struct stage *stage)
+                    struct stage *stage)
 {
+    route_ask(route, stage, (uint32_t)at->node);
     if (at->form == stage->form_counts[at->node]) {
         at->node = test->yes;
         at->form = 0;
@@ -272,7 +274,7 @@ static void go_on(struct route *route, struct position at)
             checked = false;
             continue;
         }
-        const struct stage *stage = &route->stages[at.stage];
+        struct stage *stage = &route->stages[at.stage];
         const struct test *test = &stage->ladder->tests[at.node];
         if (test->atom) {
             compare(route, &at, test, stage);
@@ -291,6 +293,7 @@ void walk_begin(struct walk *walk, const struct ground *ground, enum walk_aim ai
     *walk = (struct walk){
         .ground = ground,
         .observations = ARENA_ARRAY(ground->arena, uint64_t, 2 * (size_t)records),
+        .bases = ARENA_ARRAY(ground->arena, struct inequality *, ground->docket->limit_count),
         .aim = aim,
         .work = work,
         .rungs = ARENA_ARRAY(ground->arena, uint64_t, ground->docket->limit_count),
@@ -378,14 +381,13 @@ static void set_out(struct route *route, const struct scene *first, const struct
                     struct position *at)
 {
     struct walk *walk = route->walk;
-    struct constraints_mark mark = constraints_mark(route->constraints);
     if (hopeless(route, at)) {
         return;
     }
+    route_know(route);
+    struct constraints_mark mark = constraints_mark(route->constraints);
     set_ends(route, first, second);
-    for (uint32_t s = 0; s < route->stage_count; s++) {
-        route_ask(route, &route->stages[s]);
-    }
+    route_begin(route);
     go_on(route, *at);
     if (!walk->found) {
         constraints_return(route->constraints, mark);

@@ -111,6 +111,8 @@ struct walk {
     const struct ground *ground;
     struct constraints constraints;
     uint64_t *observations;       /* two blocks, as the unknowns */
+    struct inequality **bases;    /* by limit and test: its readings, of which the known ones are summed up;
+                                     NULL until it is asked */
     enum walk_aim aim;
     uint32_t floor, target;
     uint32_t *work;

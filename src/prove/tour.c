@@ -408,7 +408,6 @@ static uint64_t bearing_ladders(const struct tour *tour)
 static void tour_scene(struct tour *tour, const struct scene *scene)
 {
     struct constraints *constraints = &tour->walk.constraints;
-    struct constraints_mark mark = constraints_mark(constraints);
     struct position at = {.sure = true};
     tour->stage_count = 0;
     uint64_t both = tour->sides[0] & tour->sides[1];
@@ -425,16 +424,18 @@ static void tour_scene(struct tour *tour, const struct scene *scene)
     if (tour->stage_count == 0 || hopeless(tour, &at)) {
         return;
     }
+    tour->route.stage_count = tour->stage_count;
+    route_know(&tour->route);
+    struct constraints_mark mark = constraints_mark(constraints);
     set_ends(tour, scene);
     bool open = true;
     for (uint32_t t = 0; t < tour->tie_count && open; t++) {
         open = constraints_assume(constraints, &tour->ties[t], true);
     }
-    for (uint32_t s = 0; s < tour->stage_count && open; s++) {
-        route_ask(&tour->route, &tour->stages[s]);
-    }
     uint64_t visits = tour->visits;
     if (open) {
+        route_begin(&tour->route);
+        route_ask_rest(&tour->route, 0);
         go_on(tour, scene, at);
     }
     give_back(tour, mark, visits);
