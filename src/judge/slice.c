@@ -173,17 +173,16 @@ void survey_slices(struct survey *survey)
 }
 
 struct relevance {
-    struct survey *survey;
-    uint32_t slice;
+    const struct survey *survey;
+    bool *relevant; /* by function */
 };
 
 static void mark_relevant(void *data, const struct place_function *function)
 {
     const struct relevance *relevance = data;
-    struct survey *survey = relevance->survey;
+    const struct survey *survey = relevance->survey;
     if (function->axis == survey->axis) {
-        survey->relevant[relevance->slice * survey->out->function_count +
-                         spot_function(survey->out, function)] = true;
+        relevance->relevant[spot_function(survey->out, function)] = true;
     }
 }
 
@@ -208,16 +207,26 @@ static bool slice_in_limit(const struct survey *survey, const struct plan_limit 
 static void find_relevance(struct survey *survey)
 {
     struct spot_axis *out = survey->out;
-    survey->relevant =
-        ARENA_ARRAY(survey->arena, bool, (size_t)out->slice_count * out->function_count);
-    for (uint32_t s = 0; s < out->slice_count && out->function_count; s++) {
-        struct relevance relevance = {survey, s};
-        for (uint32_t l = 0; l < survey->docket->limit_count; l++) {
+    size_t functions = out->function_count;
+    bool *relevant = ARENA_ARRAY(survey->arena, bool, functions);
+    struct relevance relevance = {survey, relevant};
+    uint32_t count = 0;
+    survey->matters = ARENA_ARRAY(survey->arena, uint32_t, out->slice_count * functions);
+    survey->matters_from = ARENA_ARRAY(survey->arena, uint32_t, (size_t)out->slice_count + 1);
+    for (uint32_t s = 0; s < out->slice_count; s++) {
+        survey->matters_from[s] = count;
+        for (uint32_t l = 0; l < survey->docket->limit_count && functions; l++) {
             if (slice_in_limit(survey, &survey->docket->limits[l], s)) {
                 each_function_of_limit(&survey->docket->limits[l], mark_relevant, &relevance);
             }
         }
+        for (uint32_t f = 0; f < functions; f++) {
+            survey->matters[count] = f;
+            count += relevant[f];
+            relevant[f] = false;
+        }
     }
+    survey->matters_from[out->slice_count] = count;
 }
 
 void survey_functions(struct survey *survey)

@@ -106,12 +106,10 @@ static void add_cell(const struct survey *survey, struct height *height, uint32_
 static void add_cell_to_all(const struct survey *survey, bool *touched, struct height *heights,
                             uint32_t cell, enum cover cover)
 {
-    uint32_t slice = survey->slice_of[cell], functions = survey->out->function_count;
+    uint32_t slice = survey->slice_of[cell];
     touched[slice] = true;
-    for (uint32_t f = 0; f < functions; f++) {
-        if (survey->relevant[slice * functions + f]) {
-            add_cell(survey, &heights[slice * functions + f], f, cell, cover);
-        }
+    for (uint32_t m = survey->matters_from[slice]; m < survey->matters_from[slice + 1]; m++) {
+        add_cell(survey, &heights[m], survey->matters[m], cell, cover);
     }
 }
 
@@ -273,7 +271,7 @@ static void table_grow(struct survey *survey)
     survey->table_size = survey->table_size ? 2 * survey->table_size : 64;
     survey->table = ARENA_ARRAY(survey->arena, uint32_t, survey->table_size);
     for (uint32_t i = 0; i < out->spot_count; i++) {
-        table_put(survey, hash_spot(&out->spots[i], out->function_count), i + 1);
+        table_put(survey, survey->hashes[i], i + 1);
     }
 }
 
@@ -283,8 +281,9 @@ static uint32_t known_spot(const struct survey *survey, const struct spot *spot,
     const struct spot_axis *out = survey->out;
     uint64_t at = survey->table_size ? hash & (survey->table_size - 1) : 0;
     for (; survey->table_size && survey->table[at]; at = (at + 1) & (survey->table_size - 1)) {
-        if (same_spot(&out->spots[survey->table[at] - 1], spot, out->function_count)) {
-            return survey->table[at];
+        uint32_t i = survey->table[at] - 1;
+        if (survey->hashes[i] == hash && same_spot(&out->spots[i], spot, out->function_count)) {
+            return i + 1;
         }
     }
     return 0;
@@ -308,10 +307,10 @@ static void pack(const struct survey *survey, struct spot *spot, const bool *tou
             continue;
         }
         spot->slices[i] = s;
-        for (uint32_t f = 0; f < functions; f++) {
-            struct height *height = &spot->heights[i * functions + f];
-            *height = heights[s * functions + f];
-            simplify(survey, height, spot, f);
+        for (uint32_t m = survey->matters_from[s]; m < survey->matters_from[s + 1]; m++) {
+            struct height *height = &spot->heights[i * functions + survey->matters[m]];
+            *height = heights[m];
+            simplify(survey, height, spot, survey->matters[m]);
             spot->uses_lo |= height->at_lo;
             spot->uses_hi |= height->at_hi;
         }
@@ -345,7 +344,7 @@ static void add_pair(struct survey *survey, uint32_t i, uint32_t j, bool *touche
     if (i == j && i % 2 == 1 && !order_ends(survey->arena, &spot)) {
         return;
     }
-    uint32_t count = out->slice_count * out->function_count;
+    uint32_t count = survey->matters_from[out->slice_count];
     memcpy(touched, survey->touched, out->slice_count * sizeof *touched);
     if (count) {
         memcpy(heights, survey->passed, count * sizeof *heights);
@@ -366,6 +365,7 @@ static void add_pair(struct survey *survey, uint32_t i, uint32_t j, bool *touche
     } else {
         table_grow(survey);
         *ARENA_PUSH(survey->arena, out->spots, out->spot_count, survey->capacity) = spot;
+        *ARENA_PUSH(survey->arena, survey->hashes, survey->hash_count, survey->hash_capacity) = hash;
         table_put(survey, hash, out->spot_count);
         known = out->spot_count;
     }
@@ -378,7 +378,7 @@ static void add_pairs(struct survey *survey)
 {
     struct spot_axis *out = survey->out;
     uint32_t first = survey->first_cell[survey->axis], last = survey->last_cell[survey->axis];
-    size_t count = (size_t)out->slice_count * out->function_count;
+    size_t count = survey->matters_from[out->slice_count];
     bool *touched = ARENA_ARRAY(survey->arena, bool, out->slice_count);
     struct height *heights = ARENA_ARRAY(survey->arena, struct height, count);
     out->spot_of = ARENA_ARRAY(survey->arena, uint32_t, (size_t)last + 1);

@@ -28,20 +28,24 @@ struct survey {
     struct box box;
     const uint32_t *first_cell, *last_cell; /* by axis: the cells that the extent can reach */
     uint32_t *slice_of;                     /* by cell */
-    bool *relevant;                         /* slice * functions + function */
+    /* The slices in which each function matters, one slice after the other: their functions, and by slice
+     * where they begin (and behind the last). Heights are kept in this order. */
+    uint32_t *matters, *matters_from;
     struct spot_end *lo_ends, *hi_ends;     /* by cell: where lo or hi may be in it */
     bool *lo_fits, *hi_fits;
     struct cell_line *lines; /* cell * functions + function */
     bool *touched;         /* by slice, of the whole cells passed so far */
-    struct height *passed; /* slice * functions: of the same */
+    struct height *passed; /* of the same, in the order of `matters` */
     uint32_t *table;       /* hash -> spot index + 1 */
     uint32_t table_size;
-    size_t capacity;
+    uint64_t *hashes;      /* of each spot */
+    uint32_t hash_count;
+    size_t capacity, hash_capacity;
 };
 
 /* Sets out.slice_cell and slice_of: cells with the same memberships are one slice. */
 void survey_slices(struct survey *survey);
-/* Sets out.functions, and `relevant`: the slices in which each of them matters. */
+/* Sets out.functions, and `matters`: the slices in which each of them does. */
 void survey_functions(struct survey *survey);
 
 #endif

@@ -478,16 +478,15 @@ struct outcome_of_row row_judge(struct sweeper *sweeper, uint32_t book,
         .kind = judged.finding->kind->index,
         .zone = ready->book->zone_count,
     };
-    size_t count;
-    const struct stave_reason *reasons = reasons_make(arena, ready, &judged, &count);
     if (judgement->witness_uncovered) {
-        result.reason = count ? "part of it " ROW_UNCOVERED : "it " ROW_UNCOVERED;
-    } else if (count) {
+        result.reason = judgement->ladder_count ? "part of it " ROW_UNCOVERED : "it " ROW_UNCOVERED;
+    } else if (judgement->ladder_count) {
+        const struct stave_reason reason = reason_brief(arena, ready, &judged);
         result.zone = judgement->ladders[0].limit->source->zone->index;
-        result.zone_name = reasons[0].zone;
-        result.rule = text_format(arena, "%s:%u", reasons[0].text_name, reasons[0].line);
-        result.source = reasons[0].source;
-        show_comparison(arena, &reasons[0], &result);
+        result.zone_name = reason.zone;
+        result.rule = text_format(arena, "%s:%u", reason.text_name, reason.line);
+        result.source = reason.source;
+        show_comparison(arena, &reason, &result);
     }
     if (judged.guarded >= 0 && (uint32_t)judged.guarded != judgement->worst) {
         result.reason =

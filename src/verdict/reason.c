@@ -286,14 +286,15 @@ static bool already_told(const struct stave_comparison *kept, size_t count,
     return false;
 }
 
-/* The first condition of each line above the deciding one that fails, the nearest line first. */
+/* The first condition of each line above the deciding one that fails, the nearest line first: at most `most`. */
 static void add_kept_from(struct arena *arena, const struct judged *judged,
-                          const struct ladder_result *ladder, struct stave_reason *reason)
+                          const struct ladder_result *ladder, size_t most,
+                          struct stave_reason *reason)
 {
     const struct plan_limit *limit = ladder->limit;
     struct stave_comparison *kept = ARENA_ARRAY(arena, struct stave_comparison, ladder->rung + 1);
     size_t count = 0;
-    for (uint32_t r = ladder->rung; r-- > 0;) {
+    for (uint32_t r = ladder->rung; r-- > 0 && count < most;) {
         const struct plan_rung *rung = &limit->rungs[r];
         for (uint32_t s = 0; s < rung->step_count; s++) {
             struct condition_result result =
@@ -357,7 +358,7 @@ const char *rung_text(struct arena *arena, const struct book *book, const struct
 
 static struct stave_reason reason_make(struct arena *arena, const struct book *book,
                                        const struct judged *judged,
-                                       const struct ladder_result *ladder)
+                                       const struct ladder_result *ladder, bool brief)
 {
     const struct limit *limit = ladder->limit->source;
     const struct rung *rung = ladder->rung < ladder->limit->rung_count
@@ -377,9 +378,17 @@ static struct stave_reason reason_make(struct arena *arena, const struct book *b
         .governs = !judged->judgement->witness_uncovered &&
                    ladder->outcome == judged->judgement->worst,
     };
-    add_kept_from(arena, judged, ladder, &reason);
-    add_held(arena, judged, ladder, &reason);
+    add_kept_from(arena, judged, ladder, brief ? 1 : SIZE_MAX, &reason);
+    if (!brief || !reason.kept_from_count) {
+        add_held(arena, judged, ladder, &reason);
+    }
     return reason;
+}
+
+struct stave_reason reason_brief(struct arena *arena, const struct ready_book *ready,
+                                 const struct judged *judged)
+{
+    return reason_make(arena, ready->book, judged, &judged->judgement->ladders[0], true);
 }
 
 const struct stave_reason *reasons_make(struct arena *arena, const struct ready_book *ready,
@@ -389,7 +398,7 @@ const struct stave_reason *reasons_make(struct arena *arena, const struct ready_
     struct stave_reason *reasons =
         ARENA_ARRAY(arena, struct stave_reason, judgement->ladder_count);
     for (uint32_t i = 0; i < judgement->ladder_count; i++) {
-        reasons[i] = reason_make(arena, ready->book, judged, &judgement->ladders[i]);
+        reasons[i] = reason_make(arena, ready->book, judged, &judgement->ladders[i], false);
     }
     *count = judgement->ladder_count;
     return reasons;

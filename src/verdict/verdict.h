@@ -52,6 +52,11 @@ const char *recorded_text(struct arena *arena, const struct reading *reading,
 const struct stave_reason *reasons_make(struct arena *arena, const struct ready_book *ready,
                                         const struct judged *judged, size_t *count);
 
+/* The governing reason alone (there has to be one), with the nearest comparison that kept it from a better line;
+ * or where there is none with those that held. */
+struct stave_reason reason_brief(struct arena *arena, const struct ready_book *ready,
+                                 const struct judged *judged);
+
 /* "with F2 and F5: 3 on blade 1, 2 allowed": what a comparison with company rests on; "" for
  * any other (verdict/company.c). */
 const char *company_text(struct arena *arena, const struct judged *judged,
