@@ -6,7 +6,7 @@
 #include "sweep/stretch.h"
 
 static const char came_before[] = "its inspection came before, and its rows do not stand together: "
-                                  "sort the rows by propeller and inspection";
+                                  "sort all rows by propeller and inspection, as one file";
 static const char too_many[] = "its inspection has more rows than can be counted together";
 static const char spoiled[] = "another row of its inspection, or one that may be of it, could not "
                               "be read, so damage cannot be counted";

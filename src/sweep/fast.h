@@ -5,7 +5,8 @@
  * out when the table is made so that no value within the ranges of the book can pass 62 bits; a docket
  * or a line for which that cannot be shown has no table. Whatever a row has that the table does not
  * know for certain (a figure with its own unit, a doubt, a range, something not given, a name that it
- * has not met) leaves the row unjudged, and it goes the general road. So the table
+ * has not met) leaves the row unjudged. Of these fast_wide.c judges, slower, those of which the table tells all
+ * that may be; all others go the general road. So the table
  * never reads what it does not judge, and never judges otherwise: it is made from the very atoms that
  * judge() asks (the tests hold the two against each other).
  *

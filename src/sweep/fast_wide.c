@@ -41,6 +41,7 @@ struct wide {
     const struct fast_docket *docket;
     const struct fast_source *source;
     const struct row *row;
+    const struct column *columns; /* the sweep's */
     struct reading readings[FAST_SLOTS]; /* by record */
     struct values all, worse, better;    /* what the readings may be, and two worlds of these */
     bool exact;                          /* the three are one */
@@ -189,7 +190,7 @@ static bool take_measure(struct wide *wide, uint32_t slot)
     struct reading *reading = &wide->readings[slot];
     struct between *all = &wide->all.of[slot];
     if (!read_measure(wide, variable->measure, wide->row->cells[column],
-                      wide->row->columns[column].unit, reading) ||
+                      wide->columns[column].unit, reading) ||
         !to_fraction(arena, region_round(arena, variable, reading->low), wide->source->scales[slot],
                      &all->low) ||
         !to_fraction(arena, region_round(arena, variable, reading->high), wide->source->scales[slot],
@@ -713,9 +714,8 @@ bool fast_wide(struct sweeper *sweeper, uint32_t book, const struct row *row,
 {
     const struct sweep *sweep = sweeper->sweep;
     const struct fast *fast = sweep->fast[book];
-    if (!fast || row->fault || row->columns != sweep->columns ||
-        row->count != sweep->column_count || sweep->books[book]->book->as_read ||
-        !row_is_text(row)) {
+    if (!fast || row->fault || row->count != sweep->column_count ||
+        sweep->books[book]->book->as_read || !row_is_text(row)) {
         return false;
     }
     const struct fast_docket *docket = fast_docket_of(fast, row->cells);
@@ -726,7 +726,8 @@ bool fast_wide(struct sweeper *sweeper, uint32_t book, const struct row *row,
                         .fast = fast,
                         .docket = docket,
                         .source = source_of(fast, docket),
-                        .row = row};
+                        .row = row,
+                        .columns = sweep->columns};
     struct come come;
     return take_records(&wide) && take_places(&wide) && visit_places(&wide) &&
            judge_lists(&wide, &come) && show(&wide, &come, result);
