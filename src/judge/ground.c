@@ -418,10 +418,10 @@ static struct ground *ground_begin(struct arena *arena, const struct docket *doc
     return ground;
 }
 
-static void ground_finish(struct ground *ground, bool as_read)
+static void ground_finish(struct ground *ground, bool as_read, bool ends)
 {
     const struct docket *docket = ground->docket;
-    ground->spots = spots_make(ground->arena, docket, ground->finding, as_read);
+    ground->spots = spots_make(ground->arena, docket, ground->finding, as_read, ends);
     ground->ladders = ARENA_ARRAY(ground->arena, struct ladder, docket->limit_count);
     for (uint32_t l = 0; l < docket->limit_count; l++) {
         take_ladder(ground, l);
@@ -430,7 +430,7 @@ static void ground_finish(struct ground *ground, bool as_read)
 }
 
 struct ground *ground_make(struct arena *arena, const struct docket *docket,
-                           const struct finding *finding, bool as_read)
+                           const struct finding *finding, bool as_read, bool ends)
 {
     struct ground *ground = ground_begin(arena, docket, finding, as_read);
     ground->exact = ground_exact(ground);
@@ -445,7 +445,7 @@ struct ground *ground_make(struct arena *arena, const struct docket *docket,
         ground->exact &= (finding->places & (finding->places - 1)) == 0;
     }
     if (!ground->exact) { /* else there is no need of spots and tests */
-        ground_finish(ground, as_read);
+        ground_finish(ground, as_read, ends);
     }
     return ground;
 }
@@ -454,7 +454,7 @@ struct ground *ground_make_whole(struct arena *arena, const struct docket *docke
                                  const struct finding *finding)
 {
     struct ground *ground = ground_begin(arena, docket, finding, false);
-    ground_finish(ground, false);
+    ground_finish(ground, false, false);
     return ground;
 }
 
@@ -497,15 +497,21 @@ void scene_first(const struct ground *ground, struct scene *scene)
     scene_see(ground, scene);
 }
 
-bool scene_next(const struct ground *ground, struct scene *scene)
+bool scene_next(const struct ground *ground, struct scene *scene, bool ends)
 {
     uint32_t axis = ground->docket->axis_count;
     while (axis-- > 0) {
-        if (++scene->spots[axis] < ground->spots->axes[axis].spot_count) {
+        const struct spot_axis *seen = &ground->spots->axes[axis];
+        uint32_t next = scene->spots[axis] + 1;
+        while (ends && next < seen->spot_count && !seen->spots[next].end) {
+            next++;
+        }
+        if (next < seen->spot_count) {
+            scene->spots[axis] = next;
             scene_see(ground, scene);
             return true;
         }
-        scene->spots[axis] = 0;
+        scene->spots[axis] = 0; /* the first is an end */
     }
     uint64_t later = ground->sides >> scene->side >> 1;
     if (!later) {

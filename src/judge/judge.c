@@ -86,27 +86,74 @@ static void assume_all(struct walk *walk, const struct ground *ground)
     }
 }
 
+bool judge_ladders_rise(const struct docket *docket)
+{
+    for (uint32_t l = 0; l < docket->limit_count; l++) {
+        const struct plan_limit *limit = &docket->limits[l];
+        uint32_t before = 0;
+        bool always = false;
+        for (uint32_t r = 0; r < limit->rung_count && !always; r++) {
+            const struct plan_rung *rung = &limit->rungs[r];
+            if (rung->outcome < before) {
+                return false;
+            }
+            before = rung->outcome;
+            always = true;
+            for (uint32_t s = 0; s < rung->step_count; s++) {
+                always &= rung->steps[s].sort == STEP_ALWAYS;
+            }
+        }
+        if (!always && docket->book->no_published_limit < before) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static void walk_scenes(struct walk *walk, bool ends)
+{
+    struct scene scene;
+    scene_first(walk->ground, &scene);
+    do {
+        if (!constraints_spend(&walk->constraints, 1)) {
+            assume_all(walk, walk->ground);
+            break;
+        }
+        walk_scene(walk, &scene);
+    } while (scene_next(walk->ground, &scene, ends));
+}
+
+/* When the budget ends before all is walked: the ends alone, which are few, may still be walked whole. */
+static void bound_by_ends(struct judging *judging)
+{
+    struct judgement *judgement = judging->judgement;
+    uint32_t work = JUDGE_BUDGET / 2;
+    struct walk walk;
+    walk_begin(&walk, judging->ground, WALK_ENDS, &work);
+    walk_scenes(&walk, true);
+    if (!walk.unsure) {
+        uint64_t worst = UINT64_C(1) << (63 - __builtin_clzll(walk.possible));
+        uint64_t best = walk.possible & -walk.possible;
+        judgement->possible &= (worst - best) | worst;
+        judgement->possible |= worst | best;
+    }
+}
+
 static void judge_all_worlds(struct judging *judging, uint32_t *work)
 {
     struct judgement *judgement = judging->judgement;
-    const struct ground *ground = judging->ground;
     struct walk walk;
-    struct scene scene;
-    walk_begin(&walk, ground, WALK_ALL, work);
-    scene_first(ground, &scene);
-    do {
-        if (!constraints_spend(&walk.constraints, 1)) {
-            assume_all(&walk, ground);
-            break;
-        }
-        walk_scene(&walk, &scene);
-    } while (scene_next(ground, &scene));
+    walk_begin(&walk, judging->ground, judging->ends_only ? WALK_ENDS : WALK_ALL, work);
+    walk_scenes(&walk, judging->ends_only);
     judgement->possible = walk.possible;
-    judgement->worst = 63 - (uint32_t)__builtin_clzll(walk.possible);
     judgement->uncovered = walk.uncovered;
     judgement->budget_hit = walk.unsure;
     judgement->rungs = walk.rungs;
     judgement->limits_met = walk.limits_met;
+    if (walk.unsure && judging->rising && !judging->ends_only) {
+        bound_by_ends(judging);
+    }
+    judgement->worst = 63 - (uint32_t)__builtin_clzll(judgement->possible);
 }
 
 /* Governing first; the others in the order of the docket. */
@@ -127,10 +174,13 @@ struct judgement *judge(struct arena *arena, const struct docket *docket,
 {
     struct judgement *judgement = ARENA_NEW(arena, struct judgement);
     uint32_t records = docket->kind->record_count;
+    bool rising = judge_ladders_rise(docket), ends_only = floor == JUDGE_ENDS && rising;
     struct judging judging = {
         .arena = arena,
-        .ground = ground_make(arena, docket, finding, as_read),
+        .ground = ground_make(arena, docket, finding, as_read, ends_only),
         .as_read = as_read,
+        .rising = rising,
+        .ends_only = ends_only,
         .floor = floor,
         .judgement = judgement,
     };
@@ -151,7 +201,9 @@ struct judgement *judge(struct arena *arena, const struct docket *docket,
         judge_world(arena, docket, &judgement->witness, &judgement->ladders,
                     &judgement->ladder_count, &judgement->witness_uncovered);
         work = JUDGE_BUDGET / 4;
-        judge_find_needs(&judging, &work);
+        if (floor < JUDGE_ENDS) {
+            judge_find_needs(&judging, &work);
+        }
     }
     order_ladders(judgement);
     return judgement;

@@ -8,7 +8,8 @@
  * where a condition can both hold and fail; constraints on more than one unknown are decided by
  * exact elimination, with branching on the grid for rounded readings (constraints.h). The work is
  * bounded (JUDGE_BUDGET): where the bound is hit, what could not be excluded counts as
- * possible, and a reading as one that bears and does not settle.
+ * possible, and a reading as one that bears and does not settle. Where no ladder gets better from line to line
+ * the best and the worst outcome are found apart, among the few least and greatest extents.
  *
  * Exact but for this: a product of two readings that are both in doubt is a coordinate of its
  * own, free between its least and greatest value, which only ever adds outcomes. The witness then
@@ -80,12 +81,18 @@ struct judgement {
 /*
  * Judges one finding. `floor` is an outcome that holds whatever this finding gives (0: none): outcomes
  * no worse than it count as one for bearing and settling, as they cannot matter; with JUDGE_NO_NEEDS none
- * matters, and nothing is looked for that bears. With as_read, "a +/- d" is {a}.
+ * matters, and nothing is looked for that bears; with JUDGE_ENDS neither, and of `possible` the best and the worst
+ * alone are sure to be there, and `rungs`, `limits_met` and `uncovered` are not told. With as_read, "a +/- d" is {a}.
  * The result and all scratch are in `arena`. More than 64 limits in a docket, or 64 rungs, are refused by book_check.
  */
 #define JUDGE_NO_NEEDS 63 /* no scale has so many steps */
+#define JUDGE_ENDS 62
 struct judgement *judge(struct arena *arena, const struct docket *docket,
                         const struct finding *finding, bool as_read, uint32_t floor);
+
+/* Does no ladder get better from one line to the next, its end included? (book_check lets them not, but for
+ * the outcome where none holds.) */
+bool judge_ladders_rise(const struct docket *docket);
 
 /*
  * The same by a second, direct road: one exact world. Gives the outcome of each ladder met

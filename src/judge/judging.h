@@ -8,6 +8,8 @@ struct judging {
     struct arena *arena;
     const struct ground *ground;
     bool as_read;
+    bool rising;                  /* the ends hold the best and the worst (spot.h) */
+    bool ends_only;               /* and no more is asked for */
     uint32_t floor;
     struct judgement *judgement;
     struct walk shown;            /* where the witness was found; shown.sampled false when nowhere */

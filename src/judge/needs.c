@@ -139,7 +139,7 @@ static bool differ(struct judging *judging, const struct need *need, bool settle
         if (differ_in(&question, &scene)) {
             return true;
         }
-    } while (scene_next(ground, &scene));
+    } while (scene_next(ground, &scene, false));
     return false;
 }
 

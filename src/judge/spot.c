@@ -335,7 +335,7 @@ static bool order_ends(struct arena *arena, struct spot *spot)
     return order < 0 || (order == 0 && !spot->lo.low_open && !spot->lo.high_open);
 }
 
-static void add_pair(struct survey *survey, uint32_t i, uint32_t j, bool *touched,
+static void add_pair(struct survey *survey, uint32_t i, uint32_t j, bool end, bool *touched,
                      struct height *heights)
 {
     struct spot_axis *out = survey->out;
@@ -369,6 +369,7 @@ static void add_pair(struct survey *survey, uint32_t i, uint32_t j, bool *touche
         table_put(survey, hash, out->spot_count);
         known = out->spot_count;
     }
+    out->spots[known - 1].end |= end;
     if (out->point) {
         out->spot_of[i] = known - 1;
     }
@@ -386,6 +387,16 @@ static void add_pairs(struct survey *survey)
                                 ((size_t)last + 1) * out->function_count);
     survey->touched = ARENA_ARRAY(survey->arena, bool, out->slice_count);
     survey->passed = ARENA_ARRAY(survey->arena, struct height, count);
+    uint32_t low = first, high_low = last, low_high = last; /* where lo can be first, lo last, hi first */
+    while (!survey->lo_fits[low]) {
+        low++;
+    }
+    while (!survey->lo_fits[high_low]) {
+        high_low--;
+    }
+    for (uint32_t c = last + 1; c-- > first;) {
+        low_high = survey->hi_fits[c] ? c : low_high;
+    }
     for (uint32_t i = first; i <= last; i++) {
         if (!survey->lo_fits[i]) {
             continue;
@@ -394,12 +405,15 @@ static void add_pairs(struct survey *survey)
         for (size_t h = 0; h < count; h++) {
             survey->passed[h] = (struct height){0};
         }
-        for (uint32_t j = i; j <= (survey->box.point ? i : last); j++) {
+        uint32_t least = i == high_low && low_high > i ? low_high : i;
+        uint32_t to = survey->box.point ? i : survey->ends && i != low ? least : last;
+        for (uint32_t j = i; j <= to; j++) {
             if (j > i + 1) {
                 add_cell_to_all(survey, survey->touched, survey->passed, j - 1, COVER_WHOLE);
             }
-            if (survey->hi_fits[j]) {
-                add_pair(survey, i, j, touched, heights);
+            bool end = i == low || j == i || j == least;
+            if (survey->hi_fits[j] && (end || !survey->ends)) {
+                add_pair(survey, i, j, end, touched, heights);
             }
         }
     }
@@ -464,7 +478,7 @@ static void find_places(struct survey *survey, uint64_t places)
             uint32_t *slices = ARENA_NEW(survey->arena, uint32_t);
             *slices = slice;
             out->spots[out->spot_count++] = (struct spot){
-                .lo_cell = 2 * p, .hi_cell = 2 * p, .slices = slices, .slice_count = 1};
+                .lo_cell = 2 * p, .hi_cell = 2 * p, .slices = slices, .slice_count = 1, .end = true};
             known[slice] = out->spot_count;
         }
         out->spot_of[2 * p] = known[slice] - 1;
@@ -472,7 +486,7 @@ static void find_places(struct survey *survey, uint64_t places)
 }
 
 struct spots *spots_make(struct arena *arena, const struct docket *docket,
-                         const struct finding *finding, bool as_read)
+                         const struct finding *finding, bool as_read, bool ends)
 {
     struct spots *spots = ARENA_NEW(arena, struct spots);
     struct box boxes[BOOK_AXES] = {0};
@@ -496,6 +510,7 @@ struct spots *spots_make(struct arena *arena, const struct docket *docket,
                                 .axis = a,
                                 .out = &spots->axes[a],
                                 .box = boxes[a],
+                                .ends = ends,
                                 .first_cell = first,
                                 .last_cell = last};
         survey.out->by_place = docket->by_place;

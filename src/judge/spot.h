@@ -44,6 +44,7 @@ struct spot {
     bool uses_lo, uses_hi;               /* some height depends on it */
     bool ordered;                        /* both are used and lo <= hi is not plain from the cells */
     struct spot_end lo, hi;              /* where they may be */
+    bool end;                            /* one of those that hold the best and the worst: see below */
 };
 
 struct spot_axis {
@@ -63,9 +64,14 @@ struct spots {
     struct spot_axis axes[BOOK_AXES];
 };
 
-/* The spots of a finding. */
+/*
+ * The spots of a finding; with `ends`, those that are an end alone. An end is an extent that holds no smaller
+ * one, or one that begins as low as it can: the last of these holds all others. Where ladders only get
+ * worse from line to line, a larger extent never comes out better: then the best outcome and the worst are among
+ * the ends, and so is the first of all spots with the worst.
+ */
 struct spots *spots_make(struct arena *arena, const struct docket *docket,
-                         const struct finding *finding, bool as_read);
+                         const struct finding *finding, bool as_read, bool ends);
 
 /* Index among axis.functions of a place function of one of the docket's atoms. */
 uint32_t spot_function(const struct spot_axis *axis, const struct place_function *function);

@@ -33,6 +33,7 @@ struct survey {
     uint32_t *matters, *matters_from;
     struct spot_end *lo_ends, *hi_ends;     /* by cell: where lo or hi may be in it */
     bool *lo_fits, *hi_fits;
+    bool ends;             /* the least and the greatest pairs alone */
     struct cell_line *lines; /* cell * functions + function */
     bool *touched;         /* by slice, of the whole cells passed so far */
     struct height *passed; /* of the same, in the order of `matters` */

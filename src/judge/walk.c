@@ -74,6 +74,13 @@ static bool rungs_known(const struct route *route, const struct position *at, ui
     return true;
 }
 
+/* Are all of these no better than the best of those that are known, and no worse than their worst? */
+static bool between_ends(uint64_t known, uint64_t outcomes)
+{
+    return known && __builtin_ctzll(outcomes) >= __builtin_ctzll(known) &&
+           __builtin_clzll(outcomes) >= __builtin_clzll(known);
+}
+
 /* Nothing that this walk is after can come from here. */
 static bool hopeless(const struct route *route, const struct position *at)
 {
@@ -82,6 +89,8 @@ static bool hopeless(const struct route *route, const struct position *at)
     case WALK_ALL:
         return !(potential(route, at, 0) & ~walk->possible) &&
                rungs_known(route, at, walk->rungs, false);
+    case WALK_ENDS:
+        return between_ends(walk->possible, potential(route, at, 0));
     case WALK_REACH:
         return !(potential(route, at, 0) & bit(walk->target));
     case WALK_DIFFER:
@@ -97,7 +106,7 @@ static void give_up(const struct route *route, const struct position *at)
 {
     struct walk *walk = route->walk;
     walk->unsure = true;
-    if (walk->aim == WALK_ALL) {
+    if (walk->aim == WALK_ALL || walk->aim == WALK_ENDS) {
         walk->possible |= potential(route, at, 0);
         rungs_known(route, at, walk->rungs, true);
     } else if (walk->aim == WALK_DIFFER) {
@@ -114,6 +123,7 @@ static void arrive(const struct route *route, const struct position *at)
     uint32_t outcome = worse(at->worst, walk->floor);
     switch (walk->aim) {
     case WALK_ALL:
+    case WALK_ENDS:
         walk->possible |= bit(outcome);
         break;
     case WALK_DIFFER:
@@ -161,7 +171,8 @@ static void split(struct route *route, const struct inequality *asked, struct po
         if (open && constraints->kept_count > 0) {
             enum solvable solvable = constraints_solve(constraints, NULL);
             open = solvable != SOLVABLE_NO;
-            walk->unsure |= solvable == SOLVABLE_UNKNOWN && walk->aim == WALK_ALL;
+            walk->unsure |= solvable == SOLVABLE_UNKNOWN &&
+                            (walk->aim == WALK_ALL || walk->aim == WALK_ENDS);
         }
         if (open) {
             go_on(route, holds ? yes : no);

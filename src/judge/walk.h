@@ -69,8 +69,9 @@ struct ground {
     bool exact;                   /* one world only */
 };
 
+/* `ends`: with the few spots that give the best and the worst outcome (spot.h). */
 struct ground *ground_make(struct arena *arena, const struct docket *docket,
-                           const struct finding *finding, bool as_read);
+                           const struct finding *finding, bool as_read, bool ends);
 /* The same, with spots and tests even where there is one world only. */
 struct ground *ground_make_whole(struct arena *arena, const struct docket *docket,
                                  const struct finding *finding);
@@ -86,9 +87,9 @@ struct scene {
 
 /* The limits in force at a choice of slices on a side; none: it is not covered. */
 uint64_t scene_limits(const struct ground *ground, uint32_t side, const uint32_t *slices);
-/* Goes through all scenes: scene_first, then scene_next until it says false. */
+/* Goes through all scenes, or those of ends alone: scene_first, then scene_next until it says false. */
 void scene_first(const struct ground *ground, struct scene *scene);
-bool scene_next(const struct ground *ground, struct scene *scene);
+bool scene_next(const struct ground *ground, struct scene *scene, bool ends);
 /* Works out met and uncovered after spots or side were set by hand. */
 void scene_see(const struct ground *ground, struct scene *scene);
 
@@ -96,6 +97,7 @@ void scene_see(const struct ground *ground, struct scene *scene);
 
 enum walk_aim {
     WALK_ALL,       /* collect every outcome and rung */
+    WALK_ENDS,      /* the best and the worst outcome, and maybe some others */
     WALK_REACH,     /* find a world with the outcome `target` */
     WALK_DIFFER     /* find two worlds with different outcomes */
 };
@@ -117,7 +119,7 @@ struct walk {
     uint32_t floor, target;
     uint32_t *work;
     bool unsure;                  /* the budget or a size was hit, so something was assumed */
-    /* WALK_ALL */
+    /* WALK_ALL, WALK_ENDS */
     uint64_t possible;
     uint64_t *rungs;
     uint64_t limits_met;
@@ -135,7 +137,7 @@ struct walk {
 void walk_begin(struct walk *walk, const struct ground *ground, enum walk_aim aim, uint32_t *work);
 /* WALK_DIFFER: holds what is apart at the values of a world that a WALK_REACH sampled. */
 void walk_hold_at(struct walk *walk, const struct walk *sampled);
-/* WALK_ALL, WALK_REACH: all worlds of a scene. */
+/* WALK_ALL, WALK_ENDS, WALK_REACH: all worlds of a scene. */
 void walk_scene(struct walk *walk, const struct scene *scene);
 /* WALK_DIFFER: the first pass in `first` with what is apart fixed, the second in `second`. */
 void walk_pair(struct walk *walk, const struct scene *first, const struct scene *second,

@@ -486,7 +486,7 @@ void tour_go(struct tour *tour)
             return;
         }
         tour_scene(tour, &scene);
-    } while (!tour->stopped && scene_next(tour->ground, &scene));
+    } while (!tour->stopped && scene_next(tour->ground, &scene, false));
 }
 
 /* ---- every finding ----------------------------------------------------------------------------- */

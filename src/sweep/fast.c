@@ -255,7 +255,7 @@ static struct fast_docket *make_docket(struct arena *arena, struct fast *fast,
     made->allowed = made->needed | free_columns(sweep);
     struct number *scales = ARENA_ARRAY(arena, struct number, FAST_SLOTS);
     memcpy(scales, making.scales, sizeof making.scales);
-    *source = (struct fast_source){docket, scales};
+    *source = (struct fast_source){docket, scales, judge_ladders_rise(docket)};
     return fast_limits(&making) ? made : NULL;
 }
 

@@ -188,6 +188,7 @@ struct fast_docket {
 struct fast_source {
     const struct docket *docket;
     const struct number *scales; /* by variable: base units in one of its values */
+    bool rises;                  /* judge_ladders_rise */
 };
 
 #if defined(__BYTE_ORDER__) && __BYTE_ORDER__ == __ORDER_LITTLE_ENDIAN__

@@ -539,7 +539,7 @@ static bool is_small(const struct wide *wide)
     uint64_t work = docket->by_place ? docket->place_cells : 1;
     for (uint32_t a = 0; a < docket->axis_count; a++) {
         uint64_t cells = wide->free[a] ? wide->source->docket->axes[a].cell_count : 1;
-        work *= cells * (cells + 1) / 2;
+        work *= wide->source->rises && wide->free[a] ? 3 * cells : cells * (cells + 1) / 2;
         if (work > MOST_WORK) {
             return false;
         }

@@ -469,7 +469,7 @@ struct outcome_of_row row_judge(struct sweeper *sweeper, uint32_t book,
 {
     struct arena *arena = sweeper->scratch;
     const struct ready_book *ready = sweeper->sweep->books[book];
-    struct judged judged = judged_make(arena, ready, company, index, JUDGE_NO_NEEDS);
+    struct judged judged = judged_make(arena, ready, company, index, JUDGE_ENDS);
     const struct judgement *judgement = judged.judgement;
     struct outcome_of_row result = {
         .judged = true,

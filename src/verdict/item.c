@@ -18,7 +18,7 @@ struct judged judged_make(struct arena *arena, const struct ready_book *ready,
     judged.judgement = judge(arena, judged.docket, finding, ready->book->as_read, floor);
     if (ready->book->as_read) {
         judged.guarded =
-            (int32_t)judge(arena, judged.docket, finding, false, JUDGE_NO_NEEDS)->worst;
+            (int32_t)judge(arena, judged.docket, finding, false, JUDGE_ENDS)->worst;
     }
     return judged;
 }

@@ -313,8 +313,9 @@ static void test_products(void **state)
 
 /* ---- what is too much --------------------------------------------------------------------------------- */
 
-/* A book with very many ways to lie: nothing is known, so the answer must be cautious, and come. */
-static const char *large_book(struct arena *arena)
+/* A book with very many ways to lie: nothing is known, so the answer must be cautious, and come. `covered`: a
+ * limit is in force everywhere. */
+static const char *large_book(struct arena *arena, bool covered)
 {
     static const char *const axes[3] = {"aa", "bb", "cc"};
     struct text text;
@@ -330,6 +331,7 @@ static const char *large_book(struct arena *arena)
         }
         text_add(&text, "\n");
     }
+    text_add(&text, covered ? "zone any-place on blade\n" : "");
     text_add(&text, "measure depth 0 in .. 9 in\nmeasure width 0 in .. 9 in\n"
                     "kind gouge on blade records depth, width\nreckon both as depth + width\n");
     for (int a = 0; a < 3; a++) {
@@ -344,7 +346,29 @@ static const char *large_book(struct arena *arena)
                   "    watch both up to c%d, depth below c%d, any width\n    otherwise shop\n",
                   z, z % 3, (z + 1) % 3, (z + 2) % 3, z % 3);
     }
+    text_add(&text, covered ? "limit gouge on any-place\n    good depth up to 1 in, any width\n"
+                              "    otherwise shop\n"
+                            : "");
     return text_done(&text);
+}
+
+/* More than can be walked whole; but a larger extent never comes out better, so the ends tell. */
+static void test_too_much_is_bounded_by_its_ends(void **state)
+{
+    (void)state;
+    struct session books, session;
+    session_begin(&books, plain);
+    session_begin(&session, large_book(&books.arena, true));
+    struct judgement *judgement = judged(&session, "blade 1 gouge");
+    assert_true(judgement->budget_hit);
+    assert_int_equal(judgement->worst, SHOP); /* not NONE, which is worse, and cannot be */
+    assert_int_equal(judgement->possible & (1 << GOOD | 1 << SHOP | 1 << NONE),
+                     1 << GOOD | 1 << SHOP);
+    assert_int_equal(judgement->ladders[0].outcome, SHOP);
+    struct judgement *small = judged(&session, "blade 1 gouge, depth 0 .. 0.9 in, width 0 .. 0.9 in");
+    assert_int_equal(small->possible, 1 << GOOD);
+    arena_end(&session.arena);
+    arena_end(&books.arena);
 }
 
 static void test_too_much_is_cautious(void **state)
@@ -352,7 +376,7 @@ static void test_too_much_is_cautious(void **state)
     (void)state;
     struct session books, session;
     session_begin(&books, plain);
-    session_begin(&session, large_book(&books.arena));
+    session_begin(&session, large_book(&books.arena, false));
     struct judgement *judgement = judged(&session, "blade 1 gouge");
     assert_true(judgement->budget_hit);
     assert_int_equal(judgement->worst, NONE);
@@ -376,6 +400,7 @@ int main(void)
         cmocka_unit_test(test_witness_at_the_worse_ends),
         cmocka_unit_test(test_products),
         cmocka_unit_test(test_too_much_is_cautious),
+        cmocka_unit_test(test_too_much_is_bounded_by_its_ends),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
