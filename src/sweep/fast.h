@@ -5,7 +5,7 @@
  * out when the table is made so that no value within the ranges of the book can pass 62 bits; a docket
  * or a line for which that cannot be shown has no table. Whatever a row has that the table does not
  * know for certain (a figure with its own unit, a doubt, a range, something not given, a name that it
- * has not met) leaves the row unjudged. Of these fast_wide.c judges, slower, those of which the table tells all
+ * has not met) leaves the row unjudged. Of these wide.c judges, slower, those of which the table tells all
  * that may be; all others go the general road. So the table
  * never reads what it does not judge, and never judges otherwise: it is made from the very atoms that
  * judge() asks (the tests hold the two against each other).
@@ -372,7 +372,7 @@ void fast_judge(const struct fast *fast, uint64_t given, struct fast_row *row);
 void fast_take(const struct fast *fast, struct fast_row *rows, uint32_t count);
 void fast_climb(const struct fast *fast, struct fast_row *rows, uint32_t count);
 
-/* Judges a row that is not exact (fast_wide.c). False: it has to go the general road. */
+/* Judges a row that is not exact (wide.c). False: it has to go the general road. */
 bool fast_wide(struct sweeper *sweeper, uint32_t book, const struct row *row,
                struct outcome_of_row *result);
 

@@ -1,0 +1,339 @@
+/* What the cells of a row that is not exact leave possible: readings, and the places where it may lie. */
+#include <string.h>
+
+#include "judge/region.h"
+#include "sweep/wide.h"
+
+#define MOST_VISITS 4096 /* of cells */
+
+/* ---- figures as cells have them ------------------------------------------------------------ */
+
+struct typed {
+    struct number first, second; /* base units */
+    const struct unit *unit, *second_unit;
+    enum given given;
+};
+
+/* Up to the next blank. What does not stand with single blanks is left to the general road: it is no word. */
+static struct cell next_word(struct cell *rest)
+{
+    struct cell word = {rest->bytes, 0};
+    while (word.size < rest->size && word.bytes[word.size] != ' ') {
+        word.size++;
+    }
+    uint32_t passed = word.size < rest->size ? word.size + 1 : word.size;
+    rest->bytes += passed;
+    rest->size -= passed;
+    return word;
+}
+
+static bool word_is(struct cell word, const char *text)
+{
+    return word.size == strlen(text) && memcmp(word.bytes, text, word.size) == 0;
+}
+
+/* A figure, and its unit where it has one: `word` moves on behind it. */
+static bool read_quantity(struct arena *arena, struct cell *word, struct cell *rest,
+                          struct number *figure, const struct unit **unit)
+{
+    if (number_read(arena, word->bytes, word->size, figure) != NUMBER_GOOD) {
+        return false;
+    }
+    *word = next_word(rest);
+    *unit = word->size ? unit_find(word->bytes, word->size) : NULL;
+    if (*unit) {
+        *word = next_word(rest);
+    }
+    return true;
+}
+
+/* "27 thou", "0.018 +/- 0.002 in", "1 .. 1.25 in". A figure without a unit has that of the column. */
+static bool read_cell(struct arena *arena, struct cell cell, const struct unit *unit,
+                      struct typed *typed)
+{
+    if (cell.size == 0 || cell.bytes[cell.size - 1] == ' ') {
+        return false;
+    }
+    struct cell word = next_word(&cell);
+    *typed = (struct typed){.given = GIVEN_EXACT};
+    if (!read_quantity(arena, &word, &cell, &typed->first, &typed->unit)) {
+        return false;
+    }
+    if (word.size) {
+        typed->given = word_is(word, "+/-") ? GIVEN_DOUBT : GIVEN_RANGE;
+        if (typed->given == GIVEN_RANGE && !word_is(word, "..")) {
+            return false;
+        }
+        word = next_word(&cell);
+        if (!read_quantity(arena, &word, &cell, &typed->second, &typed->second_unit) || word.size ||
+            (typed->unit && !typed->second_unit)) {
+            return false;
+        }
+    }
+    if (cell.size) {
+        return false;
+    }
+    typed->second_unit = typed->second_unit ? typed->second_unit : unit;
+    typed->unit = typed->unit                   ? typed->unit
+                  : typed->given == GIVEN_EXACT ? unit
+                                                : typed->second_unit;
+    typed->first = number_multiply(arena, typed->first, typed->unit->factor);
+    if (typed->given != GIVEN_EXACT) {
+        typed->second = number_multiply(arena, typed->second, typed->second_unit->factor);
+    }
+    return dimension_equal(typed->unit->dimension, unit->dimension) &&
+           dimension_equal(typed->second_unit->dimension, unit->dimension);
+}
+
+static bool to_fraction(struct arena *arena, struct number value, struct number scale,
+                        struct fraction *fraction)
+{
+    struct number whole = number_divide(arena, value, scale);
+    *fraction = (struct fraction){whole.num, whole.den};
+    return whole.den > 0 && whole.den < WIDE_UNDER;
+}
+
+/* ---- readings ---------------------------------------------------------------------------------- */
+
+static bool within(struct arena *arena, const struct measure *measure, struct number value)
+{
+    return number_compare(arena, value, measure->from) >= 0 &&
+           number_compare(arena, value, measure->to) <= 0;
+}
+
+/* As src/finding has it: a doubt is cut off at the ends of what the measure can be. */
+static bool read_measure(struct wide *wide, const struct measure *measure, struct cell cell,
+                         const struct unit *unit, struct reading *reading)
+{
+    struct arena *arena = wide->arena;
+    struct typed typed;
+    if (cell.size == 0) {
+        *reading = (struct reading){
+            .given = GIVEN_NOT, .low = measure->from, .high = measure->to, .unit = measure->unit};
+        return true;
+    }
+    if (!read_cell(arena, cell, unit, &typed) || !within(arena, measure, typed.first)) {
+        return false;
+    }
+    *reading = (struct reading){
+        .given = typed.given, .low = typed.first, .high = typed.first, .unit = typed.unit};
+    if (typed.given == GIVEN_RANGE) {
+        reading->high = typed.second;
+        return within(arena, measure, typed.second) &&
+               number_compare(arena, typed.first, typed.second) <= 0;
+    }
+    if (typed.given == GIVEN_DOUBT) {
+        reading->low = number_greatest(arena, measure->from,
+                                       number_subtract(arena, typed.first, typed.second));
+        reading->high =
+            number_least(arena, measure->to, number_add(arena, typed.first, typed.second));
+    }
+    return true;
+}
+
+static bool take_measure(struct wide *wide, uint32_t slot)
+{
+    struct arena *arena = wide->arena;
+    const struct fast_docket *docket = wide->docket;
+    const struct variable *variable = &wide->source->docket->variables[slot];
+    int16_t column = wide->fast->measures[docket->records[slot]].column;
+    struct reading *reading = &wide->readings[slot];
+    struct between *all = &wide->all.of[slot];
+    if (!read_measure(wide, variable->measure, wide->row->cells[column], wide->columns[column].unit,
+                      reading) ||
+        !to_fraction(arena, region_round(arena, variable, reading->low), wide->source->scales[slot],
+                     &all->low) ||
+        !to_fraction(arena, region_round(arena, variable, reading->high),
+                     wide->source->scales[slot], &all->high)) {
+        return false;
+    }
+    bool down = variable->measure->smaller_is_worse;
+    wide->worse.of[slot].low = wide->worse.of[slot].high = down ? all->low : all->high;
+    wide->better.of[slot].low = wide->better.of[slot].high = down ? all->high : all->low;
+    wide->exact &= all->low.over == all->high.over && all->low.under == all->high.under;
+    return true;
+}
+
+static bool multiply(struct fraction a, struct fraction b, struct fraction *product)
+{
+    return !__builtin_mul_overflow(a.over, b.over, &product->over) &&
+           !__builtin_mul_overflow(a.under, b.under, &product->under) &&
+           product->under < WIDE_UNDER;
+}
+
+/* Of values that are not below zero. */
+static bool take_products(const struct wide *wide, struct values *values)
+{
+    const struct fast_docket *docket = wide->docket;
+    for (uint32_t i = 0; i < docket->product_count; i++) {
+        const struct fast_product *product = &docket->products[i];
+        const struct between *a = &values->of[product->factors[0]];
+        const struct between *b = &values->of[product->factors[1]];
+        struct between *made = &values->of[product->slot];
+        if (!multiply(a->low, b->low, &made->low) || !multiply(a->high, b->high, &made->high)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Where both factors are in doubt, judge() takes their product as a thing of its own. */
+static bool products_straight(const struct wide *wide)
+{
+    for (uint32_t i = 0; i < wide->docket->product_count; i++) {
+        const struct fast_product *product = &wide->docket->products[i];
+        if (between_open(&wide->all.of[product->factors[0]]) &&
+            between_open(&wide->all.of[product->factors[1]])) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static bool take_records(struct wide *wide)
+{
+    const struct fast_docket *docket = wide->docket;
+    wide->exact = true;
+    for (uint32_t i = 0; i < docket->measured_count; i++) {
+        if (!take_measure(wide, docket->measured[i])) {
+            return false;
+        }
+    }
+    for (uint32_t i = 0; i < docket->seen_count; i++) {
+        uint32_t slot = docket->seen[i], value;
+        const struct fast_values *values =
+            &wide->fast->observations[docket->records[slot] - FAST_SEEN];
+        if (!fast_value(values, wide->row->cells[values->column], &value)) {
+            return false;
+        }
+        wide->readings[slot].values = UINT64_C(1) << value;
+    }
+    return products_straight(wide) && take_products(wide, &wide->all) &&
+           take_products(wide, &wide->worse) && take_products(wide, &wide->better);
+}
+
+/* ---- places -------------------------------------------------------------------------------------- */
+
+static bool find_cell(struct wide *wide, uint32_t index, const struct fast_axis *axis,
+                      struct fraction place)
+{
+    __int128 there = 2 * (__int128)place.over;
+    uint32_t at = 0;
+    while (at + 1 < axis->count && (__int128)axis->points[at + 1] * place.under <= there) {
+        at++;
+    }
+    /* Between two millionths, where a breakpoint is too: before it or behind? */
+    for (uint32_t i = at; place.under != 1 && i < axis->count && i <= at + 1; i++) {
+        __int128 off = (__int128)axis->points[i] * place.under - there;
+        if (axis->points[i] % 2 != 0 && off < place.under && -off < place.under) {
+            return false;
+        }
+    }
+    wide->points[index] = (uint16_t)at;
+    wide->cells[index] = 2 * at + ((__int128)axis->points[at] * place.under != there);
+    return true;
+}
+
+static bool take_axis(struct wide *wide, uint32_t index)
+{
+    const struct fast_axis *axis = &wide->docket->part->axes[index];
+    struct cell cell = wide->row->cells[axis->column];
+    struct number scale = number_divide(wide->arena, axis->unit->factor, NUMBER_INT(FAST_MILLION));
+    struct fraction *place = &wide->places[index];
+    struct typed typed;
+    if (cell.size == 0) {
+        wide->free[index] = true;
+        return true;
+    }
+    if (!read_cell(wide->arena, cell, axis->unit, &typed) || typed.given != GIVEN_EXACT ||
+        !to_fraction(wide->arena, typed.first, scale, place)) {
+        return false;
+    }
+    __int128 least = (__int128)axis->low * place->under;
+    if (place->over < least || place->over > least + (__int128)axis->range * place->under) {
+        return false;
+    }
+    return find_cell(wide, index, axis, *place);
+}
+
+static bool take_places(struct wide *wide)
+{
+    const struct fast_docket *docket = wide->docket;
+    const struct fast_part *part = docket->part;
+    const struct cell *cells = wide->row->cells;
+    wide->places[FAST_NO_AXIS] = (struct fraction){0, 1};
+    if (part->sides.column >= 0 &&
+        !fast_value(&part->sides, cells[part->sides.column], &wide->side)) {
+        return false;
+    }
+    if (docket->by_place) {
+        wide->free[BOOK_AXES] = cells[part->places.column].size == 0;
+        return wide->free[BOOK_AXES] ||
+               fast_value(&part->places, cells[part->places.column], &wide->place);
+    }
+    for (uint32_t a = 0; a < docket->axis_count; a++) {
+        if (!take_axis(wide, a)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Keeps the limits that are met where `at` says. A place with none is the general road's. */
+static bool keep_list(struct wide *wide, uint32_t at)
+{
+    const uint16_t *members = wide->fast->members + wide->docket->lists[at];
+    for (uint32_t i = 0; i < wide->list_count; i++) {
+        if (wide->lists[i] == members) {
+            return true;
+        }
+    }
+    if (wide->list_count == WIDE_LISTS || members[0] == 0) {
+        return false;
+    }
+    wide->lists[wide->list_count++] = members;
+    return true;
+}
+
+/* Goes through all cells in which it may lie, as judge() does: along the last axis first. */
+static bool visit_cells(struct wide *wide, uint32_t index, uint32_t at)
+{
+    const struct fast_docket *docket = wide->docket;
+    if (index == docket->axis_count) {
+        return wide->visits++ < MOST_VISITS && keep_list(wide, at);
+    }
+    const uint8_t *classes = docket->classes[index];
+    at *= docket->class_counts[index];
+    if (!wide->free[index]) {
+        return visit_cells(wide, index + 1, at + classes[wide->cells[index]]);
+    }
+    uint32_t count = 2 * docket->part->axes[index].count - 1;
+    for (uint32_t c = 0; c < count; c++) {
+        if ((c == 0 || classes[c] != classes[c - 1]) &&
+            !visit_cells(wide, index + 1, at + classes[c])) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static bool visit_places(struct wide *wide)
+{
+    const struct fast_docket *docket = wide->docket;
+    if (!docket->by_place) {
+        return visit_cells(wide, 0, wide->side);
+    }
+    uint32_t first = wide->free[BOOK_AXES] ? 0 : wide->place;
+    uint32_t last = wide->free[BOOK_AXES] ? docket->part->places.count - 1 : wide->place;
+    for (uint32_t p = first; p <= last; p++) {
+        if (!keep_list(wide, wide->side * docket->place_cells + 2 * p)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+bool wide_take(struct wide *wide)
+{
+    return take_records(wide) && take_places(wide) && visit_places(wide);
+}
