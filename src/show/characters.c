@@ -57,7 +57,8 @@ bool character_is_hidden(uint32_t point)
         {0xFFFE, 0xFFFF}, {0x1BCA0, 0x1BCA3},  {0x1D173, 0x1D17A}, {0xE0000, 0xE0FFF},
         {0xE000, 0xF8FF}, {0xF0000, 0x10FFFF},
     };
-    return is_within(hidden, sizeof hidden / sizeof *hidden, point);
+    bool printed = point >= ' ' && point <= '~'; /* nearly all are */
+    return !printed && is_within(hidden, sizeof hidden / sizeof *hidden, point);
 }
 
 unsigned character_columns(uint32_t point)
