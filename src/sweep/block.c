@@ -103,164 +103,6 @@ static void answer_not_judged(struct sweeper *sweeper, const struct row *row, co
     give(sweeper, row, &result, sweeper->sweep->book_count > 1 ? &result : NULL);
 }
 
-/* ---- groups ----------------------------------------------------------------------------------- */
-
-/* Rows of one inspection, and those between them that may be of it. */
-struct group {
-    struct row rows[SWEEP_GROUP_ROWS];
-    struct finding *findings[SWEEP_GROUP_ROWS]; /* NULL: could not be read */
-    const char *reasons[SWEEP_GROUP_ROWS];
-    uint32_t count;
-    const struct row *first_keyed;
-    bool spoils_next; /* its last row may be of the next inspection */
-    bool spoiled_before;
-    bool too_many;
-    struct outcome_of_row *results[SWEEP_BOOKS]; /* in the scratch arena */
-};
-
-static bool same_cell(struct cell a, struct cell b)
-{
-    return a.size == b.size && memcmp(a.bytes, b.bytes, a.size) == 0;
-}
-
-static bool is_keyed(const struct sweep *sweep, const struct row *row)
-{
-    return !row->fault && cell_trim(row_cell(row, sweep->propeller)).size &&
-           cell_trim(row_cell(row, sweep->inspection)).size;
-}
-
-static bool same_group(const struct sweep *sweep, const struct row *a, const struct row *b)
-{
-    return same_cell(cell_trim(row_cell(a, sweep->propeller)),
-                     cell_trim(row_cell(b, sweep->propeller))) &&
-           same_cell(cell_trim(row_cell(a, sweep->inspection)),
-                     cell_trim(row_cell(b, sweep->inspection)));
-}
-
-static bool asks_company(const struct ready_book *ready, const struct finding *finding)
-{
-    const struct docket *docket = plan_docket(ready->plan, finding->kind, finding->part);
-    for (uint32_t v = 0; docket && v < docket->variable_count; v++) {
-        if (docket->variables[v].sort == VARIABLE_COMPANY) {
-            return true;
-        }
-    }
-    return false;
-}
-
-struct judging_group {
-    uint32_t book;
-    bool whole; /* every row of it could be read */
-};
-
-/* Judges the rows that could be read, those with company only where all could. */
-static void judge_group(struct sweeper *sweeper, void *given)
-{
-    const struct judging_group *judging = given;
-    struct group *group = sweeper->group;
-    const struct ready_book *ready = sweeper->sweep->books[judging->book];
-    struct outcome_of_row *results = group->results[judging->book];
-    struct finding **members = ARENA_ARRAY(sweeper->scratch, struct finding *, group->count);
-    uint32_t count = 0;
-    for (uint32_t i = 0; i < group->count; i++) {
-        if (group->findings[i]) {
-            members[count++] = group->findings[i];
-        }
-    }
-    const struct company *company = company_make(sweeper->scratch, ready->plan, members, count);
-    count = 0;
-    for (uint32_t i = 0; i < group->count; i++) {
-        if (!group->findings[i]) {
-            results[i] = (struct outcome_of_row){.reason = group->reasons[i]};
-            continue;
-        }
-        if (!judging->whole && asks_company(ready, group->findings[i])) {
-            results[i] = (struct outcome_of_row){.reason = spoiled};
-        } else {
-            results[i] = row_judge(sweeper, judging->book, company, count);
-        }
-        count++;
-    }
-}
-
-static void read_group(struct sweeper *sweeper, void *given)
-{
-    struct judging_group *judging = given;
-    struct group *group = sweeper->group;
-    judging->whole = !group->spoiled_before;
-    for (uint32_t i = 0; i < group->count; i++) {
-        const struct row *row = &group->rows[i];
-        group->findings[i] = NULL;
-        if (row->fault || !is_keyed(sweeper->sweep, row)) {
-            group->reasons[i] = row->fault ? row->fault : no_group;
-        } else {
-            group->findings[i] = row_finding(sweeper, judging->book, row, &group->reasons[i]);
-        }
-        judging->whole &= group->findings[i] != NULL;
-    }
-}
-
-static void judge_for_book(struct sweeper *sweeper, uint32_t book)
-{
-    struct group *group = sweeper->group;
-    struct judging_group judging = {.book = book};
-    group->results[book] = ARENA_ARRAY(sweeper->scratch, struct outcome_of_row, group->count);
-    if (!guard(sweeper, read_group, &judging) || !guard(sweeper, judge_group, &judging)) {
-        for (uint32_t i = 0; i < group->count; i++) {
-            group->results[book][i] = passed_limit;
-        }
-    }
-}
-
-static void group_end(struct sweeper *sweeper, const char *refusal)
-{
-    struct group *group = sweeper->group;
-    const struct sweep *sweep = sweeper->sweep;
-    refusal = group->too_many ? too_many : refusal;
-    for (uint32_t b = 0; !refusal && b < sweep->book_count; b++) {
-        judge_for_book(sweeper, b);
-    }
-    for (uint32_t i = 0; i < group->count; i++) {
-        if (refusal) {
-            answer_not_judged(sweeper, &group->rows[i], refusal);
-        } else {
-            give(sweeper, &group->rows[i], &group->results[0][i],
-                 sweep->book_count > 1 ? &group->results[1][i] : NULL);
-        }
-    }
-    bool last_keyed = group->count && is_keyed(sweep, &group->rows[group->count - 1]);
-    group->spoiled_before = group->count && !last_keyed;
-    group->count = 0;
-    group->first_keyed = NULL;
-    group->too_many = false;
-}
-
-static void group_add(struct sweeper *sweeper, const struct row *row)
-{
-    struct group *group = sweeper->group;
-    if (group->count == SWEEP_GROUP_ROWS) {
-        /* What is there is answered now, and the rest of the group as it comes. */
-        const struct row first = *group->first_keyed;
-        group_end(sweeper, too_many);
-        group->rows[0] = first;
-        group->too_many = true;
-    }
-    struct row *kept = &group->rows[group->count++];
-    *kept = *row;
-    kept->cells = ARENA_ARRAY(sweeper->scratch, struct cell, row->count + 1);
-    memcpy(kept->cells, row->cells, row->count * sizeof *row->cells);
-    if (sweeper->sweep->json_in) {
-        struct column *columns = ARENA_ARRAY(sweeper->scratch, struct column, row->count + 1);
-        memcpy(columns, row->columns, row->count * sizeof *row->columns);
-        kept->columns = columns;
-    }
-    if (!group->first_keyed && is_keyed(sweeper->sweep, kept)) {
-        group->first_keyed = kept;
-    }
-}
-
-/* ---- rows ---------------------------------------------------------------------------------------- */
-
 uint64_t row_given(const struct row *row)
 {
     uint64_t given = 0;
@@ -296,6 +138,216 @@ static bool answer_fast(struct sweeper *sweeper, const struct row *row)
     fast_judge(fast, row_given(row), &judging);
     return fast_write(sweeper, fast, &judging, 0, 1) == 1;
 }
+
+/* ---- groups ----------------------------------------------------------------------------------- */
+
+/* Rows of one inspection, and those between them that may be of it. */
+struct group {
+    struct row rows[SWEEP_GROUP_ROWS];
+    struct finding *findings[SWEEP_GROUP_ROWS]; /* NULL: could not be read */
+    const char *reasons[SWEEP_GROUP_ROWS];
+    uint32_t count;
+    const struct row *first_keyed;
+    bool spoils_next; /* its last row may be of the next inspection */
+    bool spoiled_before;
+    bool too_many;
+    struct outcome_of_row *results[SWEEP_BOOKS]; /* in the scratch arena */
+};
+
+static bool same_cell(struct cell a, struct cell b)
+{
+    return a.size == b.size && memcmp(a.bytes, b.bytes, a.size) == 0;
+}
+
+static bool is_keyed(const struct sweep *sweep, const struct row *row)
+{
+    return !row->fault && cell_trim(row_cell(row, sweep->propeller)).size &&
+           cell_trim(row_cell(row, sweep->inspection)).size;
+}
+
+static bool same_group(const struct sweep *sweep, const struct row *a, const struct row *b)
+{
+    return same_cell(cell_trim(row_cell(a, sweep->propeller)),
+                     cell_trim(row_cell(b, sweep->propeller))) &&
+           same_cell(cell_trim(row_cell(a, sweep->inspection)),
+                     cell_trim(row_cell(b, sweep->inspection)));
+}
+
+static bool docket_asks(const struct docket *docket)
+{
+    for (uint32_t v = 0; docket && v < docket->variable_count; v++) {
+        if (docket->variables[v].sort == VARIABLE_COMPANY) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool asks_company(const struct ready_book *ready, const struct finding *finding)
+{
+    return docket_asks(plan_docket(ready->plan, finding->kind, finding->part));
+}
+
+/* Is it plain, without resolving it, that no book asks for the company of a row? */
+static bool asks_none(const struct sweep *sweep, const struct row *row)
+{
+    for (uint32_t b = 0; b < sweep->book_count; b++) {
+        const struct ready_book *ready = sweep->books[b];
+        uint32_t kind, part;
+        if (!sweep->fast[b] || row->count < sweep->column_count ||
+            !fast_names_of(sweep->fast[b], row->cells, &kind, &part) ||
+            docket_asks(ready->plan->dockets[(size_t)kind * ready->book->part_count + part])) {
+            return false;
+        }
+    }
+    return true;
+}
+
+struct judging_group {
+    uint32_t book;
+    bool whole; /* every row of it could be read */
+};
+
+/* Judges the rows that could be read, those with company only where all could. */
+static void judge_group(struct sweeper *sweeper, void *given)
+{
+    const struct judging_group *judging = given;
+    struct group *group = sweeper->group;
+    const struct ready_book *ready = sweeper->sweep->books[judging->book];
+    struct outcome_of_row *results = group->results[judging->book];
+    struct finding **members = ARENA_ARRAY(sweeper->scratch, struct finding *, group->count);
+    uint32_t count = 0;
+    for (uint32_t i = 0; i < group->count; i++) {
+        if (group->findings[i]) {
+            members[count++] = group->findings[i];
+        }
+    }
+    const struct company *company = company_make(sweeper->scratch, ready->plan, members, count);
+    count = 0;
+    for (uint32_t i = 0; i < group->count; i++) {
+        if (!group->findings[i]) {
+            results[i] = (struct outcome_of_row){.reason = group->reasons[i]};
+            continue;
+        }
+        if (!judging->whole && asks_company(ready, group->findings[i])) {
+            results[i] = (struct outcome_of_row){.reason = spoiled};
+        } else if (!fast_wide(sweeper, judging->book, &group->rows[i], &results[i])) {
+            results[i] = row_judge(sweeper, judging->book, company, count);
+        }
+        count++;
+    }
+}
+
+static void read_group(struct sweeper *sweeper, void *given)
+{
+    struct judging_group *judging = given;
+    struct group *group = sweeper->group;
+    judging->whole = !group->spoiled_before;
+    for (uint32_t i = 0; i < group->count; i++) {
+        const struct row *row = &group->rows[i];
+        group->findings[i] = NULL;
+        if (row->fault || !is_keyed(sweeper->sweep, row)) {
+            group->reasons[i] = row->fault ? row->fault : no_group;
+        } else {
+            group->findings[i] = row_finding(sweeper, judging->book, row, &group->reasons[i]);
+        }
+        judging->whole &= group->findings[i] != NULL;
+    }
+}
+
+static void judge_for_book(struct sweeper *sweeper, uint32_t book)
+{
+    struct group *group = sweeper->group;
+    struct judging_group judging = {.book = book};
+    group->results[book] = ARENA_ARRAY(sweeper->scratch, struct outcome_of_row, group->count);
+    if (!guard(sweeper, read_group, &judging) || !guard(sweeper, judge_group, &judging)) {
+        for (uint32_t i = 0; i < group->count; i++) {
+            group->results[book][i] = passed_limit;
+        }
+    }
+}
+
+/* Where no row of it asks for the others, each is answered as if it stood alone. */
+static bool answer_apart(struct sweeper *sweeper)
+{
+    const struct group *group = sweeper->group;
+    const struct sweep *sweep = sweeper->sweep;
+    for (uint32_t i = 0; i < group->count; i++) {
+        if (!group->rows[i].fault && is_keyed(sweep, &group->rows[i]) &&
+            !asks_none(sweep, &group->rows[i])) {
+            return false;
+        }
+    }
+    struct arena_mark mark = arena_mark(sweeper->scratch);
+    for (uint32_t i = 0; i < group->count; i++) {
+        const struct row *row = &group->rows[i];
+        if (row->fault || !is_keyed(sweep, row)) {
+            answer_not_judged(sweeper, row, no_group);
+        } else if (!answer_fast(sweeper, row)) {
+            answer_row(sweeper, row);
+            arena_release(sweeper->scratch, mark);
+        }
+    }
+    return true;
+}
+
+static void answer_together(struct sweeper *sweeper, const char *refusal)
+{
+    const struct group *group = sweeper->group;
+    const struct sweep *sweep = sweeper->sweep;
+    for (uint32_t b = 0; !refusal && b < sweep->book_count; b++) {
+        judge_for_book(sweeper, b);
+    }
+    for (uint32_t i = 0; i < group->count; i++) {
+        if (refusal) {
+            answer_not_judged(sweeper, &group->rows[i], refusal);
+        } else {
+            give(sweeper, &group->rows[i], &group->results[0][i],
+                 sweep->book_count > 1 ? &group->results[1][i] : NULL);
+        }
+    }
+}
+
+static void group_end(struct sweeper *sweeper, const char *refusal)
+{
+    struct group *group = sweeper->group;
+    const struct sweep *sweep = sweeper->sweep;
+    refusal = group->too_many ? too_many : refusal;
+    if (refusal || !answer_apart(sweeper)) {
+        answer_together(sweeper, refusal);
+    }
+    bool last_keyed = group->count && is_keyed(sweep, &group->rows[group->count - 1]);
+    group->spoiled_before = group->count && !last_keyed;
+    group->count = 0;
+    group->first_keyed = NULL;
+    group->too_many = false;
+}
+
+static void group_add(struct sweeper *sweeper, const struct row *row)
+{
+    struct group *group = sweeper->group;
+    if (group->count == SWEEP_GROUP_ROWS) {
+        /* What is there is answered now, and the rest of the group as it comes. */
+        const struct row first = *group->first_keyed;
+        group_end(sweeper, too_many);
+        group->rows[0] = first;
+        group->too_many = true;
+    }
+    struct row *kept = &group->rows[group->count++];
+    *kept = *row;
+    kept->cells = ARENA_ARRAY(sweeper->scratch, struct cell, row->count + 1);
+    memcpy(kept->cells, row->cells, row->count * sizeof *row->cells);
+    if (sweeper->sweep->json_in) {
+        struct column *columns = ARENA_ARRAY(sweeper->scratch, struct column, row->count + 1);
+        memcpy(columns, row->columns, row->count * sizeof *row->columns);
+        kept->columns = columns;
+    }
+    if (!group->first_keyed && is_keyed(sweeper->sweep, kept)) {
+        group->first_keyed = kept;
+    }
+}
+
+/* ---- rows ---------------------------------------------------------------------------------------- */
 
 void block_take(struct answering *answering, const struct row *row)
 {

@@ -356,6 +356,9 @@ static inline const struct fast_step *fast_first_shown(const struct fast *fast,
     return NULL;
 }
 
+/* Which kind and part the cells of a row name, in the words of the book; false where that is not plain. */
+bool fast_names_of(const struct fast *fast, const struct cell *cells, uint32_t *kind,
+                   uint32_t *part);
 /* The docket of a row, or NULL; a name of a few, false where the cell has none of them. */
 const struct fast_docket *fast_docket_of(const struct fast *fast, const struct cell *cells);
 bool fast_value(const struct fast_values *values, struct cell cell, uint32_t *index);

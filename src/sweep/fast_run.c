@@ -190,8 +190,8 @@ static const struct fast_name *find_part(const struct fast *fast, struct cell ce
     return part && (most ? number > 0 && number <= most : number == 0) ? part : NULL;
 }
 
-static INLINE const struct fast_docket *find_docket(const struct fast *fast,
-                                                    const struct cells *cells, bool spare)
+static INLINE bool find_names(const struct fast *fast, const struct cells *cells, bool spare,
+                              uint32_t *kind_index, uint32_t *part_index)
 {
     struct cell cell = cells_of(cells, spare, (uint32_t)fast->part_column);
     const struct fast_name *part = find_name(&fast->instances, cell, spare);
@@ -200,8 +200,28 @@ static INLINE const struct fast_docket *find_docket(const struct fast *fast,
     if (!part) {
         part = find_part(fast, cell, spare);
     }
-    return part && kind ? fast->dockets[(size_t)kind->index * fast->book->part_count + part->index]
-                        : NULL;
+    if (!part || !kind) {
+        return false;
+    }
+    *kind_index = kind->index;
+    *part_index = part->index;
+    return true;
+}
+
+static INLINE const struct fast_docket *find_docket(const struct fast *fast,
+                                                    const struct cells *cells, bool spare)
+{
+    uint32_t kind, part;
+    return find_names(fast, cells, spare, &kind, &part)
+               ? fast->dockets[(size_t)kind * fast->book->part_count + part]
+               : NULL;
+}
+
+bool fast_names_of(const struct fast *fast, const struct cell *cells, uint32_t *kind,
+                   uint32_t *part)
+{
+    const struct cells own = {.own = cells};
+    return find_names(fast, &own, false, kind, part);
 }
 
 const struct fast_docket *fast_docket_of(const struct fast *fast, const struct cell *cells)
