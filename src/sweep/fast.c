@@ -200,15 +200,19 @@ static bool take_products(struct fast_making *making)
     return true;
 }
 
-static bool takes_along(const struct kind *kind, const struct part *part)
+/* Finds what is measured along each axis; false: nothing is. */
+static bool takes_along(const struct kind *kind, const struct part *part, uint16_t *along)
 {
     int32_t position = kind_part_position(kind, part);
-    for (uint32_t r = 0; r < kind->record_count; r++) {
-        if (kind->records[r].has_along && position >= 0 && kind->records[r].along[position] >= 0) {
-            return true;
+    bool any = false;
+    for (uint32_t r = 0; r < kind->record_count && position >= 0; r++) {
+        int32_t axis = kind->records[r].has_along ? kind->records[r].along[position] : -1;
+        if (axis >= 0) {
+            along[axis] |= (uint16_t)(1u << r);
+            any = true;
         }
     }
-    return false;
+    return any;
 }
 
 /* ---- dockets ------------------------------------------------------------------------------------------ */
@@ -235,13 +239,13 @@ static uint64_t free_columns(const struct sweep *sweep)
     return set;
 }
 
+/* NULL where exact rows have no table. */
 static struct fast_docket *make_docket(struct arena *arena, struct fast *fast,
                                        const struct sweep *sweep, const struct docket *docket,
                                        const struct fast_part *part, struct fast_source *source)
 {
     const struct kind *kind = docket->kind;
-    if (!part || docket->variable_count > FAST_SLOTS || kind->each_side ||
-        takes_along(kind, docket->part)) {
+    if (!part || docket->variable_count > FAST_SLOTS || kind->each_side) {
         return NULL;
     }
     struct fast_docket *made = ARENA_NEW(arena, struct fast_docket);
@@ -255,8 +259,12 @@ static struct fast_docket *make_docket(struct arena *arena, struct fast *fast,
     made->allowed = made->needed | free_columns(sweep);
     struct number *scales = ARENA_ARRAY(arena, struct number, FAST_SLOTS);
     memcpy(scales, making.scales, sizeof making.scales);
-    *source = (struct fast_source){docket, scales, judge_ladders_rise(docket)};
-    return fast_limits(&making) ? made : NULL;
+    if (!fast_limits(&making)) {
+        return NULL;
+    }
+    *source = (struct fast_source){
+        .table = made, .docket = docket, .scales = scales, .rises = judge_ladders_rise(docket)};
+    return takes_along(kind, docket->part, source->along) ? NULL : made;
 }
 
 /* ---- names ------------------------------------------------------------------------------------------------ */
@@ -393,7 +401,7 @@ struct fast *fast_make(struct arena *arena, const struct sweep *sweep, uint32_t 
             if (ready->plan->dockets[at]) {
                 fast->dockets[at] = make_docket(arena, fast, sweep, ready->plan->dockets[at], part,
                                                 &fast->made_from[at]);
-                any |= fast->dockets[at] != NULL;
+                any |= fast->made_from[at].table != NULL;
             }
         }
     }

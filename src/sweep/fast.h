@@ -184,11 +184,13 @@ struct fast_docket {
     const struct fast_product *products;
 };
 
-/* What rows need that are not exact. */
+/* What rows need that are not exact, or that one place does not tell where they are. */
 struct fast_source {
+    const struct fast_docket *table; /* also where exact rows have none: what is measured along an axis */
     const struct docket *docket;
-    const struct number *scales; /* by variable: base units in one of its values */
-    bool rises;                  /* judge_ladders_rise */
+    const struct number *scales;  /* by variable: base units in one of its values */
+    uint16_t along[BOOK_AXES];    /* bits: records that are measured along it */
+    bool rises;                   /* judge_ladders_rise */
 };
 
 #if defined(__BYTE_ORDER__) && __BYTE_ORDER__ == __ORDER_LITTLE_ENDIAN__
@@ -234,8 +236,8 @@ static inline uint32_t fast_name_slot(uint64_t key)
 
 struct fast {
     const struct book *book;
-    struct fast_docket **dockets; /* kind * part_count + part; NULL: none */
-    struct fast_source *made_from; /* each of them */
+    struct fast_docket **dockets;  /* kind * part_count + part; NULL: none */
+    struct fast_source *made_from; /* by the same; table NULL: none */
     int16_t kind_column, part_column;
     uint32_t column_count;
     struct fast_measure *measures;
@@ -359,8 +361,7 @@ static inline const struct fast_step *fast_first_shown(const struct fast *fast,
 /* Which kind and part the cells of a row name, in the words of the book; false where that is not plain. */
 bool fast_names_of(const struct fast *fast, const struct cell *cells, uint32_t *kind,
                    uint32_t *part);
-/* The docket of a row, or NULL; a name of a few, false where the cell has none of them. */
-const struct fast_docket *fast_docket_of(const struct fast *fast, const struct cell *cells);
+/* A name of a few; false where the cell has none of them. */
 bool fast_value(const struct fast_values *values, struct cell cell, uint32_t *index);
 
 /* Judges a row whose cells are its own, in any memory. */

@@ -224,12 +224,6 @@ bool fast_names_of(const struct fast *fast, const struct cell *cells, uint32_t *
     return find_names(fast, &own, false, kind, part);
 }
 
-const struct fast_docket *fast_docket_of(const struct fast *fast, const struct cell *cells)
-{
-    const struct cells own = {.own = cells};
-    return find_docket(fast, &own, false);
-}
-
 bool fast_value(const struct fast_values *values, struct cell cell, uint32_t *index)
 {
     return cell.size && find_value(values, cell, false, index);

@@ -12,16 +12,35 @@ static __int128 term_of(int64_t factor, struct fraction value, __int128 others)
     return (__int128)factor * value.over * others;
 }
 
-/* Does a sum that lies between two others stay below zero? */
-static enum holds sum_holds(__int128 least, __int128 greatest, bool strict)
+/* linear->c * value + next_c * next + linear->a * place + linear->b, which is to be below zero. */
+struct sum {
+    const struct fast_linear *linear;
+    int64_t next_c;
+    const struct between *value, *next;
+    bool strict;
+};
+
+/* Does it hold at a place for all values between, for none, or for some? */
+static enum holds sum_holds(const struct sum *sum, struct fraction place)
 {
-    if (strict ? greatest < 0 : greatest <= 0) {
+    int64_t c = sum->linear->c;
+    __int128 rest = (__int128)sum->linear->a * place.over +
+                    (__int128)(sum->linear->b - sum->strict) * place.under;
+    __int128 sums[2];
+    for (int greatest = 0; greatest < 2; greatest++) {
+        struct fraction x = (c > 0) == greatest ? sum->value->high : sum->value->low;
+        struct fraction y = (sum->next_c > 0) == greatest ? sum->next->high : sum->next->low;
+        sums[greatest] = term_of(c, x, (__int128)y.under * place.under) +
+                         term_of(sum->next_c, y, (__int128)x.under * place.under) +
+                         rest * x.under * y.under;
+    }
+    if (sum->strict ? sums[1] < 0 : sums[1] <= 0) {
         return HOLDS_EVERYWHERE;
     }
-    return (strict ? least < 0 : least <= 0) ? HOLDS_MAYBE : HOLDS_NOWHERE;
+    return (sum->strict ? sums[0] < 0 : sums[0] <= 0) ? HOLDS_MAYBE : HOLDS_NOWHERE;
 }
 
-/* c * value + next_c * next + a * place + b, over all values between. */
+/* Over all values between, and all places within reach: where these do not agree, it is not known here. */
 static enum holds linear_holds(struct wide *wide, const struct values *values,
                                const struct fast_test *test)
 {
@@ -40,21 +59,17 @@ static enum holds linear_holds(struct wide *wide, const struct values *values,
         next = linear + 1;
         other = &values->of[test->slots >> 4];
     }
-    struct fraction place = wide->places[test->axis];
-    int64_t c = linear->c, next_c = next ? next->c : 0;
-    __int128 rest =
-        (__int128)linear->a * place.over + (__int128)(linear->b - test->strict) * place.under;
-    __int128 sums[2];
-    for (int greatest = 0; greatest < 2; greatest++) {
-        struct fraction x = (c > 0) == greatest ? value->high : value->low;
-        struct fraction y = (next_c > 0) == greatest ? other->high : other->low;
-        sums[greatest] = term_of(c, x, (__int128)y.under * place.under) +
-                         term_of(next_c, y, (__int128)x.under * place.under) +
-                         rest * x.under * y.under;
+    const struct sum sum = {linear, next ? next->c : 0, value, other, test->strict};
+    const struct where *where = &wide->places[test->axis];
+    enum holds holds = sum_holds(&sum, where_worst(where, linear->a));
+    bool open = linear->a != 0 && (where->sort == WHERE_DOUBT || where->sort == WHERE_WIDENED);
+    if (open) {
+        struct fraction best =
+            where->sort == WHERE_DOUBT ? where_worst(where, -linear->a) : where->at;
+        wide->unsure |= sum_holds(&sum, best) != holds;
     }
-    enum holds holds = sum_holds(sums[0], sums[1], test->strict);
     /* There judge() has more to do than to hold a value against a bound. */
-    wide->unsure |= holds == HOLDS_MAYBE && between_open(value) && between_open(other);
+    wide->unsure |= holds == HOLDS_MAYBE && between_open(value) && (open || between_open(other));
     return holds;
 }
 
@@ -177,16 +192,6 @@ bool wide_judge(struct wide *wide, struct come *result)
 
 /* ---- a row ------------------------------------------------------------------------------------------------ */
 
-static const struct fast_source *source_of(const struct fast *fast,
-                                           const struct fast_docket *docket)
-{
-    size_t at = (size_t)docket->kind * fast->book->part_count;
-    while (fast->dockets[at] != docket) {
-        at++;
-    }
-    return &fast->made_from[at];
-}
-
 bool fast_wide(struct sweeper *sweeper, uint32_t book, const struct row *row,
                struct outcome_of_row *result)
 {
@@ -196,14 +201,19 @@ bool fast_wide(struct sweeper *sweeper, uint32_t book, const struct row *row,
         sweep->books[book]->book->as_read || !row_is_text(row)) {
         return false;
     }
-    const struct fast_docket *docket = fast_docket_of(fast, row->cells);
-    if (!docket || row_given(row) & ~docket->allowed) {
+    uint32_t kind, part;
+    if (!fast_names_of(fast, row->cells, &kind, &part)) {
+        return false;
+    }
+    const struct fast_source *source =
+        &fast->made_from[(size_t)kind * fast->book->part_count + part];
+    if (!source->table || row_given(row) & ~source->table->allowed) {
         return false;
     }
     struct wide wide = {.arena = sweeper->scratch,
                         .fast = fast,
-                        .docket = docket,
-                        .source = source_of(fast, docket),
+                        .docket = source->table,
+                        .source = source,
                         .row = row,
                         .columns = sweep->columns};
     struct come come;

@@ -33,6 +33,19 @@ struct values {
     struct between of[FAST_SLOTS];
 };
 
+/*
+ * Where it lies on an axis. All places within reach are in one cell of it, or there is one place alone.
+ */
+struct where {
+    enum {
+        WHERE_POINT,   /* at `at` */
+        WHERE_DOUBT,   /* a point somewhere from low to high */
+        WHERE_EXTENT,  /* from low to high */
+        WHERE_WIDENED  /* `at` belongs to it; it may go as far as low and high */
+    } sort;
+    struct fraction low, high, at;
+};
+
 struct wide {
     struct arena *arena;
     const struct fast *fast;
@@ -43,7 +56,7 @@ struct wide {
     struct reading readings[FAST_SLOTS]; /* by record */
     struct values all, worse, better;    /* what the readings may be, and two worlds of these */
     bool exact;                          /* the three are one */
-    struct fraction places[BOOK_AXES + 1];
+    struct where places[BOOK_AXES + 1];
     uint16_t points[BOOK_AXES + 1]; /* the last breakpoint at or before the place */
     uint32_t cells[BOOK_AXES];
     bool free[BOOK_AXES + 1]; /* not known: the place on the axis; behind the axes, which place it is */
@@ -57,6 +70,12 @@ struct wide {
 static inline bool between_open(const struct between *value)
 {
     return value->low.over != value->high.over || value->low.under != value->high.under;
+}
+
+/* The end at which a condition that changes by `slope` along the axis is hardest to meet. */
+static inline struct fraction where_worst(const struct where *where, int64_t slope)
+{
+    return slope > 0 ? where->high : where->low;
 }
 
 /* What a ladder, or several of them, can come to. */

@@ -12,7 +12,8 @@ static struct number value_of(const struct wide *wide, uint32_t slot)
                            wide->source->scales[slot]);
 }
 
-/* The bound that a leaf puts on its value, in base units. */
+/* The bound that a leaf puts on its value, in base units, where judge() shows it: at the lowest place of a point
+ * in doubt, else at that of the extent which is hardest to meet. */
 static bool leaf_bound(const struct wide *wide, const struct fast_test *test, uint32_t slot,
                        struct number *bound)
 {
@@ -24,7 +25,8 @@ static bool leaf_bound(const struct wide *wide, const struct fast_test *test, ui
     if (linear->c == 0 || (test->map && wide->free[test->axis])) {
         return false;
     }
-    struct fraction at = wide->places[test->axis];
+    const struct where *where = &wide->places[test->axis];
+    struct fraction at = where->sort == WHERE_DOUBT ? where->low : where_worst(where, linear->a);
     struct number sum =
         number_multiply(arena, NUMBER_INT(linear->a), number_make(arena, at.over, at.under));
     sum = number_add(arena, sum, NUMBER_INT(linear->b - test->strict));
@@ -33,13 +35,24 @@ static bool leaf_bound(const struct wide *wide, const struct fast_test *test, ui
     return true;
 }
 
+/* Of several bounds, each might be hardest to meet at another end. */
+static bool all_points(const struct wide *wide)
+{
+    bool all = true;
+    for (uint32_t a = 0; a < wide->docket->axis_count; a++) {
+        all &= wide->free[a] || wide->places[a].sort == WHERE_POINT;
+    }
+    return all;
+}
+
 static bool show_limit(struct wide *wide, const struct fast_step *step, const struct unit *unit,
                        struct outcome_of_row *result)
 {
     struct arena *arena = wide->arena;
     const struct fast_test *leaves = &wide->fast->tests[step->leaves];
     struct number bound, next;
-    if (!leaf_bound(wide, leaves, step->slot, &bound)) {
+    if (!leaf_bound(wide, leaves, step->slot, &bound) ||
+        (step->test_count > 1 && !all_points(wide))) {
         return false;
     }
     for (uint32_t i = 1; i < step->test_count; i++) {

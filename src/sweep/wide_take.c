@@ -214,9 +214,14 @@ static bool take_records(struct wide *wide)
 
 /* ---- places -------------------------------------------------------------------------------------- */
 
-static bool find_cell(struct wide *wide, uint32_t index, const struct fast_axis *axis,
-                      struct fraction place)
+/* The cell of a place, and the last breakpoint at or before it. */
+static bool find_cell(const struct fast_axis *axis, struct fraction place, uint32_t *point,
+                      uint32_t *cell)
 {
+    __int128 least = (__int128)axis->low * place.under;
+    if (place.over < least || place.over > least + (__int128)axis->range * place.under) {
+        return false;
+    }
     __int128 there = 2 * (__int128)place.over;
     uint32_t at = 0;
     while (at + 1 < axis->count && (__int128)axis->points[at + 1] * place.under <= there) {
@@ -229,9 +234,67 @@ static bool find_cell(struct wide *wide, uint32_t index, const struct fast_axis 
             return false;
         }
     }
-    wide->points[index] = (uint16_t)at;
-    wide->cells[index] = 2 * at + ((__int128)axis->points[at] * place.under != there);
+    *point = at;
+    *cell = 2 * at + ((__int128)axis->points[at] * place.under != there);
     return true;
+}
+
+/* Of several places all have to be in one cell. */
+static bool find_cells(struct wide *wide, uint32_t index, const struct fast_axis *axis)
+{
+    const struct where *where = &wide->places[index];
+    uint32_t point, cell, last_point, last_cell;
+    if (!find_cell(axis, where->low, &point, &cell) ||
+        !find_cell(axis, where->high, &last_point, &last_cell) || cell != last_cell) {
+        return false;
+    }
+    wide->points[index] = (uint16_t)point;
+    wide->cells[index] = cell;
+    return true;
+}
+
+/* The longest that what is measured along the axis may be; zero: nothing is. */
+static struct number longest_along(const struct wide *wide, uint32_t index)
+{
+    struct number most = NUMBER_ZERO;
+    for (uint32_t along = wide->source->along[index]; along; along &= along - 1) {
+        most = number_greatest(wide->arena, most, wide->readings[__builtin_ctz(along)].high);
+    }
+    return most;
+}
+
+/* From what was typed to where it may be, as src/finding has it. */
+static bool take_reach(struct wide *wide, uint32_t index, const struct typed *typed,
+                       struct number scale)
+{
+    struct arena *arena = wide->arena;
+    struct where *where = &wide->places[index];
+    struct number low = typed->first, high = typed->first;
+    where->sort = WHERE_POINT;
+    if (typed->given == GIVEN_RANGE) {
+        where->sort = WHERE_EXTENT;
+        high = typed->second;
+    } else if (typed->given == GIVEN_DOUBT) {
+        where->sort = WHERE_DOUBT;
+        low = number_subtract(arena, typed->first, typed->second);
+        high = number_add(arena, typed->first, typed->second);
+    }
+    if (wide->source->along[index]) {
+        struct number most = longest_along(wide, index);
+        if (where->sort != WHERE_POINT) {
+            return false; /* the length is held against the ends, or the doubts add up */
+        }
+        where->sort = WHERE_WIDENED;
+        low = number_subtract(arena, low, most);
+        high = number_add(arena, high, most);
+    }
+    if (number_equal(low, high)) {
+        where->sort = WHERE_POINT;
+    }
+    return number_compare(arena, low, high) <= 0 &&
+           to_fraction(arena, typed->first, scale, &where->at) &&
+           to_fraction(arena, low, scale, &where->low) &&
+           to_fraction(arena, high, scale, &where->high);
 }
 
 static bool take_axis(struct wide *wide, uint32_t index)
@@ -239,21 +302,13 @@ static bool take_axis(struct wide *wide, uint32_t index)
     const struct fast_axis *axis = &wide->docket->part->axes[index];
     struct cell cell = wide->row->cells[axis->column];
     struct number scale = number_divide(wide->arena, axis->unit->factor, NUMBER_INT(FAST_MILLION));
-    struct fraction *place = &wide->places[index];
     struct typed typed;
     if (cell.size == 0) {
         wide->free[index] = true;
         return true;
     }
-    if (!read_cell(wide->arena, cell, axis->unit, &typed) || typed.given != GIVEN_EXACT ||
-        !to_fraction(wide->arena, typed.first, scale, place)) {
-        return false;
-    }
-    __int128 least = (__int128)axis->low * place->under;
-    if (place->over < least || place->over > least + (__int128)axis->range * place->under) {
-        return false;
-    }
-    return find_cell(wide, index, axis, *place);
+    return read_cell(wide->arena, cell, axis->unit, &typed) &&
+           take_reach(wide, index, &typed, scale) && find_cells(wide, index, axis);
 }
 
 static bool take_places(struct wide *wide)
@@ -261,7 +316,7 @@ static bool take_places(struct wide *wide)
     const struct fast_docket *docket = wide->docket;
     const struct fast_part *part = docket->part;
     const struct cell *cells = wide->row->cells;
-    wide->places[FAST_NO_AXIS] = (struct fraction){0, 1};
+    wide->places[FAST_NO_AXIS] = (struct where){WHERE_POINT, {0, 1}, {0, 1}, {0, 1}};
     if (part->sides.column >= 0 &&
         !fast_value(&part->sides, cells[part->sides.column], &wide->side)) {
         return false;

@@ -179,8 +179,10 @@ static void random_book(struct text *book)
                "reckon patch as length * width\n"
                "observe lie one of lengthwise, slanted, across-the-blade\n"
                "observe grease levels nothing, trace, along-it\nobserve open yes or no\n");
-    addf(book, "kind gouge, nick on blade, spinner, hub "
-               "records depth, length, width, rock, tone, lie, grease, open\n");
+    addf(book,
+         "kind gouge, nick on blade, spinner, hub "
+         "records depth, length%s, width, rock, tone, lie, grease, open\n",
+         chance(3) ? "" : " along station");
     static const char *const names[] = {"curve-a", "curve-b", "curve-c"};
     for (unsigned c = 0; c < 3; c++) {
         addf(book, "curve %s along station\n    6 in 0.0%u in\n    %u in 0.%03u in\n", names[c],
@@ -786,6 +788,76 @@ static void a_zone_ends_between_two_millionths(void **unused)
     stave_book_free(book);
 }
 
+/* Rows by the table, where it can, and the same with a blank before the kind, which takes the general road. */
+static void same_by_both_roads(const stave_book *book, const char *header,
+                               const char *const (*rows)[3], size_t count)
+{
+    const struct stave_sweep_options options = {0};
+    struct stave_sweep_counts counts;
+    struct text table[2] = {{0}, {0}}, answers[2] = {{0}, {0}}, expected = {0}, outcomes = {0};
+    addf(&expected, "%s", "");
+    for (int road = 0; road < 2; road++) {
+        addf(&table[road], "%s\n", header);
+        for (size_t i = 0; i < count; i++) {
+            addf(&table[road], "F%zu,blade 1,%s%s\n", i, road ? " " : "", rows[i][0]);
+        }
+        sweep(book, &options, table[road].bytes, table[road].size, 0, &answers[road], &counts);
+    }
+    same_lines("by both roads", &answers[0], &answers[1]);
+    const char *line = answers[0].bytes;
+    for (size_t i = 0; i < count; i++, line = strchr(line, '\n') + 1) {
+        const char *outcome = strchr(strchr(line, ',') + 1, ',') + 1;
+        const char *best = strchr(strchr(outcome, ',') + 1, ',') + 1;
+        addf(&outcomes, "%.*s %.*s\n", (int)strcspn(outcome, ","), outcome,
+             (int)strcspn(best, ","), best);
+        addf(&expected, "%s %s\n", rows[i][1], rows[i][2]);
+    }
+    assert_string_equal(outcomes.bytes, expected.bytes);
+    for (int road = 0; road < 2; road++) {
+        free(table[road].bytes);
+        free(answers[road].bytes);
+    }
+    free(expected.bytes);
+    free(outcomes.bytes);
+}
+
+/* A curve that rises by a tenth: places within reach may lie on both sides of where it is met. */
+static void places_within_reach_may_cross_a_curve(void **unused)
+{
+    (void)unused;
+    static const char text[] =
+        "stave 1\nbook S-7 \"test\"\nedition \"A\"\nfor model M-1\n"
+        "scale\n    good \"a\"\n  no flight\n    shop \"d\"\n"
+        "part blade, 2 .. 6\n    axis station 6 in .. 52 in\n"
+        "measure depth 0 in .. 9 in\nmeasure length 0 in .. 9 in\n"
+        "kind gouge on blade records depth\n"
+        "kind nick on blade records depth, length along station\n"
+        "curve rising along station\n    6 in 0.6 in\n    52 in 5.2 in\n"
+        "curve falling along station\n    6 in 5.2 in\n    52 in 0.6 in\n"
+        "zone low on blade station 6 in .. 30 in\nzone high on blade station over 30 in .. 52 in\n"
+        "limit gouge on low\n    good depth up to rising\n    otherwise shop\n"
+        "limit gouge on high\n    good depth up to falling\n    otherwise shop\n"
+        "limit nick on low\n    good depth up to rising, any length\n    otherwise shop\n"
+        "limit nick on high\n    good depth up to falling, any length\n    otherwise shop\n";
+    static const char *const rows[][3] = {
+        {"gouge,20 +/- 1,2,", "shop", "good"},      {"gouge,20 +/- 1,1.9,", "good", ""},
+        {"gouge,20 +/- 1,1.900001,", "shop", "good"}, {"gouge,20 +/- 1,2.1,", "shop", "good"},
+        {"gouge,20 +/- 1,2.100001,", "shop", ""},   {"gouge,19 .. 21,1.9,", "good", ""},
+        {"gouge,19 .. 21,1.900001,", "shop", ""},   {"gouge,40 +/- 1,1.8,", "shop", "good"},
+        {"gouge,40 +/- 1,1.7,", "good", ""},        {"gouge,40 +/- 1,1.900001,", "shop", ""},
+        {"gouge,39 .. 41,1.7,", "good", ""},        {"gouge,39 .. 41,1.700001,", "shop", ""},
+        {"nick,20,2,1", "shop", "good"},            {"nick,20,1.9,1", "good", ""},
+        {"nick,20,2.000001,1", "shop", ""},         {"nick,20,2,0", "good", ""},
+        {"nick,40,1.8,1", "shop", "good"},          {"nick,40,1.7,1", "good", ""},
+        {"nick,40,1.800001,1", "shop", ""},         {"nick,20,1.9,0.5 +/- 0.5", "good", ""},
+        {"nick,20,1.95,0.4 .. 1", "shop", "good"},  {"nick,29.5,2.9,1", "shop", "good"},
+        {"nick,20 mm,1,1", "not judged", ""},       {"nick,508 mm,1.9,1 in", "good", ""}};
+    stave_book *book = read_book("curve.stave", text, sizeof text - 1);
+    same_by_both_roads(book, "id,part,kind,station in,depth in,length in", rows,
+                       sizeof rows / sizeof rows[0]);
+    stave_book_free(book);
+}
+
 /* Of a length times a share: whether the unit stands in the header or in the cells. */
 static void a_product_is_shown_as_its_factor_was_read(void **unused)
 {
@@ -1328,6 +1400,7 @@ int main(void)
         cmocka_unit_test(rows_and_questions_agree_on_random_books),
         cmocka_unit_test(rows_and_questions_agree_on_real_books),
         cmocka_unit_test(a_zone_ends_between_two_millionths),
+        cmocka_unit_test(places_within_reach_may_cross_a_curve),
         cmocka_unit_test(a_product_is_shown_as_its_factor_was_read),
         cmocka_unit_test(every_cut_is_answered),
         cmocka_unit_test(no_noise_loses_a_row),
