@@ -162,42 +162,45 @@ static bool take_records(struct fast_making *making)
     return true;
 }
 
-/* Products of two measures stand behind what is recorded. */
-static bool take_products(struct fast_making *making)
+static bool take_product(struct fast_making *making, uint32_t v)
 {
     const struct docket *docket = making->docket;
-    struct fast_docket *made = making->made;
-    struct fast_product *products = ARENA_ARRAY(making->arena, struct fast_product, FAST_SLOTS);
-    made->products = products;
-    for (uint32_t v = docket->kind->record_count; v < docket->variable_count; v++) {
-        const struct variable *variable = &docket->variables[v];
-        struct fast_product *product = &products[made->product_count++];
-        product->slot = (uint8_t)v;
-        if (variable->sort != VARIABLE_PRODUCT) {
-            return false;
-        }
-        for (int f = 0; f < 2; f++) {
-            const struct expression *factor = variable->factors[f];
-            uint32_t slot = 0;
-            while (slot < docket->kind->record_count &&
-                   !(factor->sort == EXPRESSION_MEASURE &&
-                     docket->kind->records[slot].measure == factor->measure)) {
-                slot++;
-            }
-            if (slot == docket->kind->record_count) {
-                return false;
-            }
-            product->factors[f] = (uint8_t)slot;
-        }
-        uint8_t a = product->factors[0], b = product->factors[1];
-        if (__builtin_mul_overflow(making->greatest[a], making->greatest[b],
-                                   &making->greatest[v]) ||
-            making->greatest[v] >= INT64_C(1) << 62) {
-            return false;
-        }
-        making->scales[v] = number_multiply(making->arena, making->scales[a], making->scales[b]);
+    const struct variable *variable = &docket->variables[v];
+    struct fast_product product = {.slot = (uint8_t)v};
+    if (variable->sort != VARIABLE_PRODUCT) {
+        return false;
     }
+    for (int f = 0; f < 2; f++) {
+        const struct expression *factor = variable->factors[f];
+        uint32_t slot = 0;
+        while (slot < docket->kind->record_count &&
+               !(factor->sort == EXPRESSION_MEASURE &&
+                 docket->kind->records[slot].measure == factor->measure)) {
+            slot++;
+        }
+        if (slot == docket->kind->record_count) {
+            return false;
+        }
+        product.factors[f] = (uint8_t)slot;
+    }
+    uint8_t a = product.factors[0], b = product.factors[1];
+    if (__builtin_mul_overflow(making->greatest[a], making->greatest[b], &making->greatest[v]) ||
+        making->greatest[v] >= INT64_C(1) << 62) {
+        return false;
+    }
+    making->scales[v] = number_multiply(making->arena, making->scales[a], making->scales[b]);
+    making->products[making->made->product_count++] = product;
     return true;
+}
+
+/* Products of two measures stand behind what is recorded. Of all others there the table knows nothing. */
+static void take_products(struct fast_making *making)
+{
+    making->products = ARENA_ARRAY(making->arena, struct fast_product, FAST_SLOTS);
+    making->made->products = making->products;
+    for (uint32_t v = making->docket->kind->record_count; v < making->docket->variable_count; v++) {
+        making->untold[v] = !take_product(making, v);
+    }
 }
 
 /* Finds what is measured along each axis; false: nothing is. */
@@ -253,7 +256,11 @@ static struct fast_docket *make_docket(struct arena *arena, struct fast *fast,
         .arena = arena, .fast = fast, .sweep = sweep, .docket = docket, .made = made};
     made->kind = kind->index;
     made->needed = fast_bit(fast->kind_column) | fast_bit(fast->part_column);
-    if (!take_records(&making) || !take_products(&making) || !fast_places(&making, part)) {
+    if (!take_records(&making)) {
+        return NULL;
+    }
+    take_products(&making);
+    if (!fast_places(&making, part)) {
         return NULL;
     }
     made->allowed = made->needed | free_columns(sweep);

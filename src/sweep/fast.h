@@ -3,7 +3,7 @@
  *
  * A figure is a whole number of millionths of its column's unit. A test is a sum of small products, worked
  * out when the table is made so that no value within the ranges of the book can pass 62 bits; a docket
- * or a line for which that cannot be shown has no table. Whatever a row has that the table does not
+ * or a limit for which that cannot be shown has no table, and a row that meets such a limit none either. Whatever a row has that the table does not
  * know for certain (a figure with its own unit, a doubt, a range, something not given, a name that it
  * has not met) leaves the row unjudged. Of these wide.c judges, slower, those of which the table tells all
  * that may be; all others go the general road. So the table
@@ -232,6 +232,9 @@ static inline uint32_t fast_name_slot(uint64_t key)
     return (uint32_t)((key * UINT64_C(0x9e3779b97f4a7c15)) >> 56);
 }
 
+/* Stands for how many where one of the limits has no table. */
+#define FAST_SLOW_LIST UINT16_MAX
+
 /* ---- the table ------------------------------------------------------------------------------- */
 
 struct fast {
@@ -242,7 +245,7 @@ struct fast {
     uint32_t column_count;
     struct fast_measure *measures;
     struct fast_values *observations;
-    uint16_t *members; /* lists of limits: how many, and in fast->limits which */
+    uint16_t *members; /* lists of limits: how many, and in fast->limits which; or FAST_SLOW_LIST */
     struct fast_limit *limits;
     struct fast_rung *rungs;
     struct fast_test *tests;
@@ -280,6 +283,10 @@ struct fast_making {
     struct fast_docket *made;
     const struct unit *units[FAST_SLOTS]; /* by record: its column's; NULL: an observation */
     int64_t greatest[FAST_SLOTS];         /* by variable: the greatest value that it can have */
+    struct fast_product *products;        /* made->products */
+    bool untold[FAST_SLOTS];              /* by variable: the table knows nothing of it */
+    uint16_t *lists;                      /* those of the docket */
+    size_t list_count;
     struct number scales[FAST_SLOTS];     /* by variable: base units in one */
     const struct unit *known_unit;        /* whose suffix is known */
     const char *known_suffix;
@@ -306,7 +313,7 @@ struct fast_part *fast_part_make(struct arena *arena, const struct sweep *sweep,
                                  const struct plan *plan, const struct part *part);
 /* Where limits are met: lists and classes. False where there is no table. */
 bool fast_places(struct fast_making *making, const struct fast_part *part);
-/* All limits of the docket; false where one has no table. */
+/* All limits of the docket, and of its lists which have one without a table; false where no limit has one. */
 bool fast_limits(struct fast_making *making);
 /* How one condition is shown. */
 void fast_show(struct fast_making *making, const struct step *step, uint32_t first_test,

@@ -295,6 +295,7 @@ bool fast_places(struct fast_making *making, const struct fast_part *part)
     for (size_t i = 0; i < all.count; i++) {
         kept[i] = begins[by_cell[i]];
     }
-    made->lists = kept;
+    made->lists = making->lists = kept;
+    making->list_count = all.count;
     return true;
 }

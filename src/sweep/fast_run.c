@@ -364,7 +364,7 @@ static INLINE bool take_places(const struct fast *fast, bool spare, struct fast_
     row->places[FAST_NO_AXIS] = 0;
     row->points[FAST_NO_AXIS] = 0;
     row->members = fast->members + docket->lists[at];
-    return true;
+    return row->members[0] != FAST_SLOW_LIST;
 }
 
 /* ---- tests ------------------------------------------------------------------------------------------ */

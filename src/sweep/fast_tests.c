@@ -232,7 +232,7 @@ static bool add_atom(struct fast_making *making, const struct atom *atom, uint32
     }
     struct fast_test test = {.axis = FAST_NO_AXIS, .strict = atom->strict, .step = (uint8_t)step};
     for (uint32_t t = 0; t < atom->term_count; t++) {
-        if (atom->terms[t].variable >= FAST_SLOTS) {
+        if (atom->terms[t].variable >= FAST_SLOTS || making->untold[atom->terms[t].variable]) {
             return false;
         }
         test.slots |= (uint8_t)(atom->terms[t].variable << 4 * t);
@@ -422,7 +422,7 @@ static const struct fast_limit *known_limit(const struct fast_making *making,
 {
     const struct fast *fast = making->fast;
     for (uint32_t i = 0; i < fast->limit_count; i++) {
-        if (same_ladder(fast->origins[i].source, source) &&
+        if (fast->origins[i].source && same_ladder(fast->origins[i].source, source) &&
             same_records(fast->origins[i].docket, making->made)) {
             return &fast->limits[i];
         }
@@ -484,13 +484,54 @@ static bool add_limit(struct fast_making *making, const struct plan_limit *limit
     return true;
 }
 
-bool fast_limits(struct fast_making *making)
+/* Keeps the place of a limit that has no table: it has no lines. */
+static void add_slow_limit(struct fast_making *making, const struct plan_limit *limit)
 {
-    const struct docket *docket = making->docket;
-    for (uint32_t l = 0; l < docket->limit_count; l++) {
-        if (!add_limit(making, &docket->limits[l])) {
-            return false;
+    struct fast *fast = making->fast;
+    *ARENA_PUSH(making->arena, fast->limits, fast->limit_count, fast->limit_capacity) =
+        (struct fast_limit){.kind = (uint16_t)making->made->kind,
+                            .zone = limit->source->zone->index};
+    *ARENA_PUSH(making->arena, fast->origins, fast->origin_count, fast->origin_capacity) =
+        (struct fast_origin){NULL, NULL};
+}
+
+static bool has_slow(const struct fast *fast, const uint16_t *members)
+{
+    for (uint32_t i = 1; i <= members[0]; i++) {
+        if (fast->limits[members[i]].rung_count == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* A place where one limit has no table has none. False where there is no room. */
+static bool mark_slow_lists(struct fast_making *making)
+{
+    struct fast *fast = making->fast;
+    if (fast->member_count == UINT16_MAX) {
+        return false;
+    }
+    uint16_t slow = (uint16_t)fast->member_count;
+    *ARENA_PUSH(making->arena, fast->members, fast->member_count, fast->member_capacity) =
+        FAST_SLOW_LIST;
+    for (size_t i = 0; i < making->list_count; i++) {
+        if (has_slow(fast, fast->members + making->lists[i])) {
+            making->lists[i] = slow;
         }
     }
     return true;
+}
+
+bool fast_limits(struct fast_making *making)
+{
+    const struct docket *docket = making->docket;
+    uint32_t slow = 0;
+    for (uint32_t l = 0; l < docket->limit_count; l++) {
+        if (!add_limit(making, &docket->limits[l])) {
+            add_slow_limit(making, &docket->limits[l]);
+            slow++;
+        }
+    }
+    return slow == 0 || (slow < docket->limit_count && mark_slow_lists(making));
 }

@@ -343,7 +343,7 @@ static bool keep_list(struct wide *wide, uint32_t at)
             return true;
         }
     }
-    if (wide->list_count == WIDE_LISTS || members[0] == 0) {
+    if (wide->list_count == WIDE_LISTS || members[0] == 0 || members[0] == FAST_SLOW_LIST) {
         return false;
     }
     wide->lists[wide->list_count++] = members;
