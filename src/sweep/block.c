@@ -267,16 +267,46 @@ static void judge_for_book(struct sweeper *sweeper, uint32_t book)
     }
 }
 
+static void give_results(struct sweeper *sweeper)
+{
+    const struct group *group = sweeper->group;
+    for (uint32_t i = 0; i < group->count; i++) {
+        give(sweeper, &group->rows[i], &group->results[0][i],
+             sweeper->sweep->book_count > 1 ? &group->results[1][i] : NULL);
+    }
+}
+
+/* Do the tables judge all rows? Then all can be read, and none meets a limit that asks for the others. */
+static void judge_by_tables(struct sweeper *sweeper, void *given)
+{
+    struct group *group = sweeper->group;
+    bool *all = given;
+    *all = true;
+    for (uint32_t b = 0; b < sweeper->sweep->book_count; b++) {
+        group->results[b] = ARENA_ARRAY(sweeper->scratch, struct outcome_of_row, group->count);
+        for (uint32_t i = 0; i < group->count && *all; i++) {
+            *all = fast_wide(sweeper, b, &group->rows[i], &group->results[b][i]);
+        }
+    }
+}
+
 /* Where no row of it asks for the others, each is answered as if it stood alone. */
 static bool answer_apart(struct sweeper *sweeper)
 {
     const struct group *group = sweeper->group;
     const struct sweep *sweep = sweeper->sweep;
+    bool asks = false, whole = !group->spoiled_before, all;
     for (uint32_t i = 0; i < group->count; i++) {
-        if (!group->rows[i].fault && is_keyed(sweep, &group->rows[i]) &&
-            !asks_none(sweep, &group->rows[i])) {
+        bool keyed = !group->rows[i].fault && is_keyed(sweep, &group->rows[i]);
+        whole &= keyed;
+        asks |= keyed && !asks_none(sweep, &group->rows[i]);
+    }
+    if (asks) { /* for its kind somewhere; but maybe not where they are */
+        if (!whole || !guard(sweeper, judge_by_tables, &all) || !all) {
             return false;
         }
+        give_results(sweeper);
+        return true;
     }
     struct arena_mark mark = arena_mark(sweeper->scratch);
     for (uint32_t i = 0; i < group->count; i++) {
@@ -298,13 +328,11 @@ static void answer_together(struct sweeper *sweeper, const char *refusal)
     for (uint32_t b = 0; !refusal && b < sweep->book_count; b++) {
         judge_for_book(sweeper, b);
     }
-    for (uint32_t i = 0; i < group->count; i++) {
-        if (refusal) {
-            answer_not_judged(sweeper, &group->rows[i], refusal);
-        } else {
-            give(sweeper, &group->rows[i], &group->results[0][i],
-                 sweep->book_count > 1 ? &group->results[1][i] : NULL);
-        }
+    for (uint32_t i = 0; refusal && i < group->count; i++) {
+        answer_not_judged(sweeper, &group->rows[i], refusal);
+    }
+    if (!refusal) {
+        give_results(sweeper);
     }
 }
 
