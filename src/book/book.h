@@ -353,5 +353,7 @@ const struct expression *expression_see_through(const struct expression *express
 bool expression_never_negative(const struct expression *expression);
 /* Position in kind.parts, or -1. */
 int32_t kind_part_position(const struct kind *kind, const struct part *part);
+/* Position in kind.records, or -1. */
+int32_t kind_measure_position(const struct kind *kind, const struct measure *measure);
 
 #endif

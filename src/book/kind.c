@@ -13,6 +13,16 @@ int32_t kind_part_position(const struct kind *kind, const struct part *part)
     return -1;
 }
 
+int32_t kind_measure_position(const struct kind *kind, const struct measure *measure)
+{
+    uint32_t i;
+
+    for (i = 0; i < kind->record_count; i++)
+        if (kind->records[i].measure == measure)
+            return (int32_t)i;
+    return -1;
+}
+
 const struct recorded *kind_find_record(const struct kind *kind, const struct measure *measure,
                                         const struct observation *observation)
 {

@@ -44,3 +44,18 @@ bool range_fixed(const struct range *range)
 {
     return number_equal(range->low, range->high);
 }
+
+struct range range_around(struct arena *arena, const struct range *asked, struct number middle,
+                          struct number doubt)
+{
+    return (struct range){
+        number_greatest(arena, asked->low, number_subtract(arena, middle, doubt)),
+        number_least(arena, asked->high, number_add(arena, middle, doubt)),
+    };
+}
+
+bool range_has(struct arena *arena, const struct range *range, struct number value)
+{
+    return number_compare(arena, value, range->low) >= 0 &&
+           number_compare(arena, value, range->high) <= 0;
+}

@@ -14,6 +14,10 @@ struct range {
  * _SUBTRACT, _MULTIPLY, _DIVIDE (by a literal), _LESSER or _GREATER. */
 struct range range_join(struct arena *arena, enum expression_sort sort, const struct range *left,
                         const struct range *right);
+/* All that "middle +/- doubt" can be, cut off at the ends of what is asked for; `middle` lies within. */
+struct range range_around(struct arena *arena, const struct range *asked, struct number middle,
+                          struct number doubt);
+bool range_has(struct arena *arena, const struct range *range, struct number value);
 /* One value only. */
 bool range_fixed(const struct range *range);
 

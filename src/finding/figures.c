@@ -1,5 +1,6 @@
 /* Figures as they were typed, held against what is asked for. */
 #include "base/text.h"
+#include "book/range.h"
 #include "finding/resolve.h"
 
 static bool no_unit(struct resolving *resolving, const struct asked *asked,
@@ -44,12 +45,6 @@ static bool quantity_fits(struct resolving *resolving, const struct asked *asked
                : no_unit(resolving, asked, quantity);
 }
 
-static bool within(struct arena *arena, const struct asked *asked, struct number value)
-{
-    return number_compare(arena, value, asked->from) >= 0 &&
-           number_compare(arena, value, asked->to) <= 0;
-}
-
 static bool amount_fits(struct resolving *resolving, const struct asked *asked,
                         const struct tree_amount *amount)
 {
@@ -58,7 +53,8 @@ static bool amount_fits(struct resolving *resolving, const struct asked *asked,
     if (amount->doubt) {
         good = quantity_fits(resolving, asked, amount->doubt) && good;
     }
-    if (good && !within(arena, asked, amount->middle->value)) {
+    const struct range range = {asked->from, asked->to};
+    if (good && !range_has(arena, &range, amount->middle->value)) {
         bool rounded;
         struct stave_problem *problem = problem_add(
             resolving->problems, STAVE_ERROR, "outside-range", amount->middle->span,
@@ -72,15 +68,15 @@ static bool amount_fits(struct resolving *resolving, const struct asked *asked,
     return good;
 }
 
-/* What "a +/- d" can be, cut off at the ends of what is asked: a itself lies within. */
 static void spread(struct arena *arena, const struct asked *asked, const struct tree_amount *amount,
                    struct number *middle, struct number *low, struct number *high)
 {
     *middle = *low = *high = amount->middle->value;
     if (amount->doubt) {
-        struct number doubt = amount->doubt->value;
-        *low = number_greatest(arena, asked->from, number_subtract(arena, *middle, doubt));
-        *high = number_least(arena, asked->to, number_add(arena, *middle, doubt));
+        const struct range range = {asked->from, asked->to};
+        struct range around = range_around(arena, &range, *middle, amount->doubt->value);
+        *low = around.low;
+        *high = around.high;
     }
 }
 

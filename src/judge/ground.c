@@ -29,15 +29,11 @@ static struct unknown read_measure(struct arena *arena, const struct variable *v
 
 static uint32_t record_of(const struct ground *ground, const struct measure *measure)
 {
-    uint32_t r = 0;
-    while (r < ground->docket->kind->record_count &&
-           ground->docket->kind->records[r].measure != measure) {
-        r++;
-    }
-    if (r == ground->docket->kind->record_count) {
+    int32_t position = kind_measure_position(ground->docket->kind, measure);
+    if (position < 0) {
         arena_escape(ground->arena, STAVE_MISUSE); /* book_check knows what a kind records */
     }
-    return r;
+    return (uint32_t)position;
 }
 
 /* All values of an expression over measures lie in the range that is given back. */

@@ -86,30 +86,6 @@ static void assume_all(struct walk *walk, const struct ground *ground)
     }
 }
 
-bool judge_ladders_rise(const struct docket *docket)
-{
-    for (uint32_t l = 0; l < docket->limit_count; l++) {
-        const struct plan_limit *limit = &docket->limits[l];
-        uint32_t before = 0;
-        bool always = false;
-        for (uint32_t r = 0; r < limit->rung_count && !always; r++) {
-            const struct plan_rung *rung = &limit->rungs[r];
-            if (rung->outcome < before) {
-                return false;
-            }
-            before = rung->outcome;
-            always = true;
-            for (uint32_t s = 0; s < rung->step_count; s++) {
-                always &= rung->steps[s].sort == STEP_ALWAYS;
-            }
-        }
-        if (!always && docket->book->no_published_limit < before) {
-            return false;
-        }
-    }
-    return true;
-}
-
 static void walk_scenes(struct walk *walk, bool ends)
 {
     struct scene scene;
@@ -150,7 +126,7 @@ static void judge_all_worlds(struct judging *judging, uint32_t *work)
     judgement->budget_hit = walk.unsure;
     judgement->rungs = walk.rungs;
     judgement->limits_met = walk.limits_met;
-    if (walk.unsure && judging->rising && !judging->ends_only) {
+    if (walk.unsure && judging->ground->docket->rises && !judging->ends_only) {
         bound_by_ends(judging);
     }
     judgement->worst = 63 - (uint32_t)__builtin_clzll(judgement->possible);
@@ -174,12 +150,11 @@ struct judgement *judge(struct arena *arena, const struct docket *docket,
 {
     struct judgement *judgement = ARENA_NEW(arena, struct judgement);
     uint32_t records = docket->kind->record_count;
-    bool rising = judge_ladders_rise(docket), ends_only = floor == JUDGE_ENDS && rising;
+    bool ends_only = floor == JUDGE_ENDS && docket->rises;
     struct judging judging = {
         .arena = arena,
         .ground = ground_make(arena, docket, finding, as_read, ends_only),
         .as_read = as_read,
-        .rising = rising,
         .ends_only = ends_only,
         .floor = floor,
         .judgement = judgement,

@@ -90,10 +90,6 @@ struct judgement {
 struct judgement *judge(struct arena *arena, const struct docket *docket,
                         const struct finding *finding, bool as_read, uint32_t floor);
 
-/* Does no ladder get better from one line to the next, its end included? (book_check lets them not, but for
- * the outcome where none holds.) */
-bool judge_ladders_rise(const struct docket *docket);
-
 /*
  * The same by a second, direct road: one exact world. Gives the outcome of each ladder met
  * and the governing outcome. Used for reasons, and by the tests against judge().

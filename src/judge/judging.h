@@ -8,8 +8,7 @@ struct judging {
     struct arena *arena;
     const struct ground *ground;
     bool as_read;
-    bool rising;                  /* the ends hold the best and the worst (spot.h) */
-    bool ends_only;               /* and no more is asked for */
+    bool ends_only;               /* no more is asked for than the ends hold (spot.h) */
     uint32_t floor;
     struct judgement *judgement;
     struct walk shown;            /* where the witness was found; shown.sampled false when nowhere */

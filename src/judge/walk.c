@@ -74,6 +74,11 @@ static bool rungs_known(const struct route *route, const struct position *at, ui
     return true;
 }
 
+static bool collects(const struct walk *walk)
+{
+    return walk->aim == WALK_ALL || walk->aim == WALK_ENDS;
+}
+
 /* Are all of these no better than the best of those that are known, and no worse than their worst? */
 static bool between_ends(uint64_t known, uint64_t outcomes)
 {
@@ -106,7 +111,7 @@ static void give_up(const struct route *route, const struct position *at)
 {
     struct walk *walk = route->walk;
     walk->unsure = true;
-    if (walk->aim == WALK_ALL || walk->aim == WALK_ENDS) {
+    if (collects(walk)) {
         walk->possible |= potential(route, at, 0);
         rungs_known(route, at, walk->rungs, true);
     } else if (walk->aim == WALK_DIFFER) {
@@ -171,8 +176,7 @@ static void split(struct route *route, const struct inequality *asked, struct po
         if (open && constraints->kept_count > 0) {
             enum solvable solvable = constraints_solve(constraints, NULL);
             open = solvable != SOLVABLE_NO;
-            walk->unsure |= solvable == SOLVABLE_UNKNOWN &&
-                            (walk->aim == WALK_ALL || walk->aim == WALK_ENDS);
+            walk->unsure |= solvable == SOLVABLE_UNKNOWN && collects(walk);
         }
         if (open) {
             go_on(route, holds ? yes : no);

@@ -17,7 +17,7 @@ static bool reach(struct judging *judging, const struct ground *ground, uint32_t
     do {
         walk_scene(walk, &scene);
     } while (!walk->found && constraints_spend(&walk->constraints, 1) &&
-             scene_next(ground, &scene, judging->rising));
+             scene_next(ground, &scene, ground->docket->rises));
     return walk->found;
 }
 

@@ -112,6 +112,22 @@ static void limits_begin(struct build *build)
             limit_begin(build, &docket->limits[docket->limit_count++], &book->limits[i]);
 }
 
+static bool ladder_rises(const struct plan_limit *limit, uint32_t no_published_limit)
+{
+    uint32_t before = 0;
+    bool always = false;
+    for (uint32_t r = 0; r < limit->rung_count && !always; r++) {
+        const struct plan_rung *rung = &limit->rungs[r];
+        if (rung->outcome < before)
+            return false;
+        before = rung->outcome;
+        always = true;
+        for (uint32_t s = 0; s < rung->step_count; s++)
+            always &= rung->steps[s].sort == STEP_ALWAYS;
+    }
+    return always || no_published_limit >= before;
+}
+
 static void memberships(struct build *build)
 {
     struct docket *docket = build->docket;
@@ -138,6 +154,9 @@ struct docket *plan_docket_make(struct arena *arena, struct arena *scratch, cons
     build.docket = docket;
     variables_begin(&build);
     limits_begin(&build);
+    docket->rises = true;
+    for (uint32_t i = 0; i < docket->limit_count; i++)
+        docket->rises &= ladder_rises(&docket->limits[i], book->no_published_limit);
     cells_begin(&build);
     for (uint32_t i = 0; i < build.lattice_count; i++) {
         const struct step_lattice *waiting = &build.lattices[i];

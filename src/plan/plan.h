@@ -119,6 +119,8 @@ struct docket {
     uint32_t side_count;           /* at least 1 */
     uint32_t cell_count;           /* product of the axes' cells; 1 with no axes */
     struct plan_limit *limits;     uint32_t limit_count;
+    bool rises;                    /* for certain: no ladder gets better from one line to the next, its end
+                                      included (book_check lets them not, but for the outcome there) */
     uint64_t *covered;             /* over sides and cells as above: in some limit's zone */
     struct variable *variables;    uint32_t variable_count;
 };

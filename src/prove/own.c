@@ -118,16 +118,6 @@ static void sum_add(const struct owning *owning, struct sum *sum, uint32_t unkno
     sum->coefficients[unknown] = number_add(owning->arena, sum->coefficients[unknown], coefficient);
 }
 
-static uint32_t record_of(const struct docket *docket, const struct measure *measure)
-{
-    uint32_t record = 0;
-    while (record < docket->kind->record_count &&
-           docket->kind->records[record].measure != measure) {
-        record++;
-    }
-    return record;
-}
-
 /* The figure that an expression is; false where it is none. */
 static bool constant_of(const struct expression *expression, struct number *value)
 {
@@ -148,9 +138,10 @@ static bool sum_expression(const struct owning *owning, struct sum *sum,
             number_add(arena, sum->constant, number_multiply(arena, factor, expression->value));
         return true;
     case EXPRESSION_MEASURE: {
-        uint32_t record = record_of(owning->docket, expression->measure);
+        int32_t position = kind_measure_position(owning->docket->kind, expression->measure);
+        uint32_t record = (uint32_t)position;
         bool second = before && record == owning->coordinate && !owning->observed;
-        if (record == owning->docket->kind->record_count) {
+        if (position < 0) {
             return false;
         }
         sum_add(owning, sum, record + (second ? owning->unknowns : 0), factor);

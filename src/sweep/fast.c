@@ -172,13 +172,10 @@ static bool take_product(struct fast_making *making, uint32_t v)
     }
     for (int f = 0; f < 2; f++) {
         const struct expression *factor = variable->factors[f];
-        uint32_t slot = 0;
-        while (slot < docket->kind->record_count &&
-               !(factor->sort == EXPRESSION_MEASURE &&
-                 docket->kind->records[slot].measure == factor->measure)) {
-            slot++;
-        }
-        if (slot == docket->kind->record_count) {
+        int32_t slot = factor->sort == EXPRESSION_MEASURE
+                           ? kind_measure_position(docket->kind, factor->measure)
+                           : -1;
+        if (slot < 0) {
             return false;
         }
         product.factors[f] = (uint8_t)slot;
@@ -269,8 +266,7 @@ static struct fast_docket *make_docket(struct arena *arena, struct fast *fast,
     if (!fast_limits(&making)) {
         return NULL;
     }
-    *source = (struct fast_source){
-        .table = made, .docket = docket, .scales = scales, .rises = judge_ladders_rise(docket)};
+    *source = (struct fast_source){.table = made, .docket = docket, .scales = scales};
     return takes_along(kind, docket->part, source->along) ? NULL : made;
 }
 

@@ -190,7 +190,6 @@ struct fast_source {
     const struct docket *docket;
     const struct number *scales;  /* by variable: base units in one of its values */
     uint16_t along[BOOK_AXES];    /* bits: records that are measured along it */
-    bool rises;                   /* judge_ladders_rise */
 };
 
 #if defined(__BYTE_ORDER__) && __BYTE_ORDER__ == __ORDER_LITTLE_ENDIAN__
@@ -343,12 +342,18 @@ struct fast_row {
     uint16_t stops[STRETCH_STOPS]; /* for cells that do not have the stretch's */
 };
 
-/* The numbers of a test where the row lies. */
+/* The piece of a test, from the last breakpoint at or before the place on each axis. */
 static inline const struct fast_linear *
-fast_linear_at(const struct fast *fast, const struct fast_test *test, const struct fast_row *row)
+fast_piece_at(const struct fast *fast, const struct fast_test *test, const uint16_t *points)
 {
-    const struct fast_linear *there =
-        &fast->linears[test->linear + fast->maps[test->map + row->points[test->axis]]];
+    return &fast->linears[test->linear + fast->maps[test->map + points[test->axis]]];
+}
+
+/* The same, or its own numbers where it has no place: not of a FAST_TWO. */
+static inline const struct fast_linear *
+fast_linear_at(const struct fast *fast, const struct fast_test *test, const uint16_t *points)
+{
+    const struct fast_linear *there = fast_piece_at(fast, test, points);
     return test->map ? there : &test->own;
 }
 

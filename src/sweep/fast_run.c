@@ -372,7 +372,7 @@ static INLINE bool take_places(const struct fast *fast, bool spare, struct fast_
 static inline bool one_holds(const struct fast *fast, const struct fast_test *test,
                              const struct fast_row *row)
 {
-    const struct fast_linear *linear = fast_linear_at(fast, test, row);
+    const struct fast_linear *linear = fast_linear_at(fast, test, row->points);
     int64_t sum =
         linear->c * row->values[test->slots & 15] + linear->a * row->places[test->axis] + linear->b;
     return sum <= 0;
@@ -386,8 +386,7 @@ static bool other_holds(const struct fast *fast, const struct fast_test *test,
         return ((uint64_t)row->values[test->slots] & ~(uint64_t)test->own.b) == 0;
     }
     if (test->sort == FAST_TWO) {
-        const struct fast_linear *linear =
-            &fast->linears[test->linear + fast->maps[test->map + row->points[test->axis]]];
+        const struct fast_linear *linear = fast_piece_at(fast, test, row->points);
         int64_t sum = linear[0].c * row->values[test->slots & 15] +
                       linear[1].c * row->values[test->slots >> 4] +
                       linear[0].a * row->places[test->axis] + linear[0].b;

@@ -77,16 +77,6 @@ static bool has_measure(const struct expression *expression)
     }
 }
 
-static int32_t slot_of_measure(const struct kind *kind, const struct measure *measure)
-{
-    for (uint32_t i = 0; i < kind->record_count; i++) {
-        if (kind->records[i].measure == measure) {
-            return (int32_t)i;
-        }
-    }
-    return -1;
-}
-
 /* " in": what stands behind a figure in a unit. NULL where it depends on the figure. */
 static const char *suffix_of(struct arena *arena, const struct unit *unit)
 {
@@ -129,7 +119,7 @@ static void fixed_limit(struct fast_making *making, const struct fast_step *made
     bool rounded;
     const char *text =
         quantity_text(arena, bound, shown->unit, made->upper ? NUMBER_DOWN : NUMBER_UP, &rounded);
-    shown->limit = rounded ? text_format(arena, "%s (rounded)", text) : text;
+    shown->limit = figure_marked(arena, text, rounded);
 }
 
 /* The unit that a product is shown in: the one in which its first factor was read, where that is of its sort. */
@@ -138,7 +128,7 @@ static const struct unit *product_unit(const struct fast_making *making,
 {
     const struct unit *unit = judge_condition_unit(condition);
     const struct measure *first = expression_first_measure(condition->left);
-    int32_t slot = first ? slot_of_measure(making->docket->kind, first) : -1;
+    int32_t slot = first ? kind_measure_position(making->docket->kind, first) : -1;
     return slot >= 0 && dimension_equal(making->units[slot]->dimension, unit->dimension)
                ? making->units[slot]
                : unit;
@@ -172,7 +162,7 @@ static bool show_figure(struct fast_making *making, const struct step *step, uin
     }
     made->upper = relation_is_upper(condition->relation);
     if (left->sort == EXPRESSION_MEASURE) {
-        int32_t slot = slot_of_measure(making->docket->kind, left->measure);
+        int32_t slot = kind_measure_position(making->docket->kind, left->measure);
         if (slot < 0) {
             return false;
         }

@@ -194,7 +194,7 @@ static inline char *put_reading(char *to, const struct fast *fast, const struct 
 static void leaf_bound(const struct fast *fast, const struct fast_test *test,
                        const struct fast_row *row, int64_t *over, int64_t *under)
 {
-    const struct fast_linear *linear = fast_linear_at(fast, test, row);
+    const struct fast_linear *linear = fast_linear_at(fast, test, row->points);
     *over = -(linear->a * row->places[test->axis] + linear->b - test->strict);
     *under = linear->c;
     if (*under < 0) {

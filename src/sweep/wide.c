@@ -45,21 +45,16 @@ static enum holds linear_holds(struct wide *wide, const struct values *values,
                                const struct fast_test *test)
 {
     static const struct between none = {{0, 1}, {0, 1}};
-    const struct fast *fast = wide->fast;
-    const struct fast_linear *linear = &test->own, *next = NULL;
-    const struct between *value = &values->of[test->slots & 15], *other = &none;
+    bool two = test->sort == FAST_TWO;
+    const struct between *value = &values->of[test->slots & 15];
+    const struct between *other = two ? &values->of[test->slots >> 4] : &none;
     if (test->map && wide->free[test->axis]) {
         wide->unsure = true;
         return HOLDS_MAYBE;
     }
-    if (test->map || test->sort == FAST_TWO) {
-        linear = &fast->linears[test->linear + fast->maps[test->map + wide->points[test->axis]]];
-    }
-    if (test->sort == FAST_TWO) {
-        next = linear + 1;
-        other = &values->of[test->slots >> 4];
-    }
-    const struct sum sum = {linear, next ? next->c : 0, value, other, test->strict};
+    const struct fast_linear *linear = two ? fast_piece_at(wide->fast, test, wide->points)
+                                           : fast_linear_at(wide->fast, test, wide->points);
+    const struct sum sum = {linear, two ? linear[1].c : 0, value, other, test->strict};
     const struct where *where = &wide->places[test->axis];
     enum holds holds = sum_holds(&sum, where_worst(where, linear->a));
     bool open = linear->a != 0 && (where->sort == WHERE_DOUBT || where->sort == WHERE_WIDENED);
@@ -161,7 +156,7 @@ static bool is_small(const struct wide *wide)
     uint64_t work = docket->by_place ? docket->place_cells : 1;
     for (uint32_t a = 0; a < docket->axis_count; a++) {
         uint64_t cells = wide->free[a] ? wide->source->docket->axes[a].cell_count : 1;
-        work *= wide->source->rises && wide->free[a] ? 3 * cells : cells * (cells + 1) / 2;
+        work *= wide->source->docket->rises && wide->free[a] ? 3 * cells : cells * (cells + 1) / 2;
         if (work > MOST_WORK) {
             return false;
         }

@@ -18,10 +18,7 @@ static bool leaf_bound(const struct wide *wide, const struct fast_test *test, ui
                        struct number *bound)
 {
     struct arena *arena = wide->arena;
-    const struct fast *fast = wide->fast;
-    const struct fast_linear *linear =
-        test->map ? &fast->linears[test->linear + fast->maps[test->map + wide->points[test->axis]]]
-                  : &test->own;
+    const struct fast_linear *linear = fast_linear_at(wide->fast, test, wide->points);
     if (linear->c == 0 || (test->map && wide->free[test->axis])) {
         return false;
     }

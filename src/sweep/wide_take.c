@@ -1,6 +1,7 @@
 /* What the cells of a row that is not exact leave possible: readings, and the places where it may lie. */
 #include <string.h>
 
+#include "book/range.h"
 #include "judge/region.h"
 #include "sweep/wide.h"
 
@@ -95,13 +96,6 @@ static bool to_fraction(struct arena *arena, struct number value, struct number 
 
 /* ---- readings ---------------------------------------------------------------------------------- */
 
-static bool within(struct arena *arena, const struct measure *measure, struct number value)
-{
-    return number_compare(arena, value, measure->from) >= 0 &&
-           number_compare(arena, value, measure->to) <= 0;
-}
-
-/* As src/finding has it: a doubt is cut off at the ends of what the measure can be. */
 static bool read_measure(struct wide *wide, const struct measure *measure, struct cell cell,
                          const struct unit *unit, struct reading *reading)
 {
@@ -112,21 +106,21 @@ static bool read_measure(struct wide *wide, const struct measure *measure, struc
             .given = GIVEN_NOT, .low = measure->from, .high = measure->to, .unit = measure->unit};
         return true;
     }
-    if (!read_cell(arena, cell, unit, &typed) || !within(arena, measure, typed.first)) {
+    const struct range asked = {measure->from, measure->to};
+    if (!read_cell(arena, cell, unit, &typed) || !range_has(arena, &asked, typed.first)) {
         return false;
     }
     *reading = (struct reading){
         .given = typed.given, .low = typed.first, .high = typed.first, .unit = typed.unit};
     if (typed.given == GIVEN_RANGE) {
         reading->high = typed.second;
-        return within(arena, measure, typed.second) &&
+        return range_has(arena, &asked, typed.second) &&
                number_compare(arena, typed.first, typed.second) <= 0;
     }
     if (typed.given == GIVEN_DOUBT) {
-        reading->low = number_greatest(arena, measure->from,
-                                       number_subtract(arena, typed.first, typed.second));
-        reading->high =
-            number_least(arena, measure->to, number_add(arena, typed.first, typed.second));
+        struct range around = range_around(arena, &asked, typed.first, typed.second);
+        reading->low = around.low;
+        reading->high = around.high;
     }
     return true;
 }
@@ -150,7 +144,7 @@ static bool take_measure(struct wide *wide, uint32_t slot)
     bool down = variable->measure->smaller_is_worse;
     wide->worse.of[slot].low = wide->worse.of[slot].high = down ? all->low : all->high;
     wide->better.of[slot].low = wide->better.of[slot].high = down ? all->high : all->low;
-    wide->exact &= all->low.over == all->high.over && all->low.under == all->high.under;
+    wide->exact &= !between_open(all);
     return true;
 }
 
