@@ -101,32 +101,35 @@ static void grammar_error(const struct span *span, struct reader *reader, const 
 %token COMMA "','" REMARK "a remark" LINE_END "the end of the line"
 %token END 0 "the end"
 
+%left PLUS MINUS
+%left TIMES OVER_SIGN
+
 %type <struct tree_word *> string remark instance dated each_of
-%type <struct tree_words *> name_ring names or_ring or_names outcome_ring outcomes
+%type <struct tree_words *> names or_names outcomes
 %type <struct tree_word *> outcome like
 %type <struct tree_words *> served fact_values
-%type <struct tree_effect *> where effect_ring effect
-%type <struct tree_spans *> span_ring span
+%type <struct tree_effect *> where effects effect
+%type <struct tree_spans *> spans span
 %type <struct tree_quantity *> quantity whole read_to
-%type <struct tree_tail *> tail tail_ring tails
+%type <struct tree_tail *> tail tails
 %type <struct build_count *> count
 %type <struct build_step *> stepping
 %type <struct build_values *> values
 %type <bool> where_fitted smaller_is_worse below over gap propeller unconfirmed
-%type <struct tree_meeting *> meeting_ring meet
-%type <struct tree_record *> record_ring records
-%type <struct tree_expression *> expression term factor operand lesser primary
+%type <struct tree_meeting *> meetings meet
+%type <struct tree_record *> record_list records
+%type <struct tree_expression *> expression operand lesser primary
 %type <enum tree_relation> relation
-%type <struct tree_bound *> bound_ring
-%type <struct tree_condition *> condition_ring conditions condition company_condition
-%type <struct tree_condition *> filter filter_ring filters
+%type <struct tree_bound *> bounds
+%type <struct tree_condition *> conditions condition company_condition
+%type <struct tree_condition *> filter filters
 %type <struct tree_company *> kinds company scoped facing
 %type <bool> since_first
 %type <struct tree_word *> along
 %type <struct tree_range *> amount range
-%type <struct tree_place *> place place_ring at
+%type <struct tree_place *> place places at
 %type <struct tree_reading *> reading full_reading bare_reading first_reading
-%type <struct tree_reading *> reading_ring answer_ring after with
+%type <struct tree_reading *> readings answers after with
 %type <struct tree_finding *> finding
 
 %%
@@ -140,7 +143,7 @@ input
             }
             reader->finding = $2;
         }
-    | START_ANSWER answer_ring          { RING_OPEN(reader->answer, $2); }
+    | START_ANSWER answers              { reader->answer = $2; }
     | START_RANGE range                 { reader->range = *$2; }
     ;
 
@@ -268,17 +271,17 @@ served
 
 where
     : %empty                            { $$ = NULL; }
-    | WHERE effect_ring                 { RING_OPEN($$, $2); }
+    | WHERE effects                     { $$ = $2; }
     ;
 
-effect_ring
-    : effect                            { $$ = NULL; RING_ADD($$, $1); }
-    | effect_ring COMMA effect          { $$ = $1; RING_ADD($$, $3); }
+effects
+    : effect                            { $$ = NULL; LIST_ADD($$, $1); }
+    | effects COMMA effect              { $$ = $1; LIST_ADD($$, $3); }
     ;
 
 effect
-    : NAME span_ring                    { $$ = build_effect(reader, @$, TREE_WITHIN_SPANS, $1);
-                                          RING_OPEN($$->spans, $2); }
+    : NAME spans                        { $$ = build_effect(reader, @$, TREE_WITHIN_SPANS, $1);
+                                          $$->spans = $2; }
     | NAME relation whole               { $$ = build_effect(reader, @$, TREE_WITHIN_SPANS, $1);
                                           $$->spans = build_one_sided(reader, @2, $2, $3); }
     | NAME IS or_names                  { $$ = build_effect(reader, @$, TREE_AMONG, $1);
@@ -289,9 +292,9 @@ effect
     | NOT NAME                          { $$ = build_effect(reader, @$, TREE_SAID_NO, $2); }
     ;
 
-span_ring
-    : span                              { $$ = NULL; RING_ADD($$, $1); }
-    | span_ring OR span                 { $$ = $1; RING_ADD($$, $3); }
+spans
+    : span                              { $$ = NULL; LIST_ADD($$, $1); }
+    | spans OR span                     { $$ = $1; LIST_ADD($$, $3); }
     ;
 
 span
@@ -301,22 +304,14 @@ span
 
 /* ---- words, figures, tails ------------------------------------------------------- */
 
-name_ring
-    : NAME                              { $$ = build_words(reader, NULL, $1); }
-    | name_ring COMMA NAME              { $$ = build_words(reader, $1, $3); }
-    ;
-
 names
-    : name_ring                         { RING_OPEN($$, $1); }
-    ;
-
-or_ring
     : NAME                              { $$ = build_words(reader, NULL, $1); }
-    | or_ring OR NAME                   { $$ = build_words(reader, $1, $3); }
+    | names COMMA NAME                  { $$ = build_words(reader, $1, $3); }
     ;
 
 or_names
-    : or_ring                           { RING_OPEN($$, $1); }
+    : NAME                              { $$ = build_words(reader, NULL, $1); }
+    | or_names OR NAME                  { $$ = build_words(reader, $1, $3); }
     ;
 
 string
@@ -347,14 +342,9 @@ tail
                                                           build_string(reader, @2), NULL); }
     ;
 
-tail_ring
-    : tail                              { $$ = NULL; RING_ADD($$, $1); }
-    | tail_ring tail                    { $$ = $1; RING_ADD($$, $2); }
-    ;
-
 tails
     : %empty                            { $$ = NULL; }
-    | tail_ring                         { RING_OPEN($$, $1); }
+    | tails tail                        { $$ = $1; LIST_ADD($$, $2); }
     ;
 
 /* ---- the head, parts and zones ----------------------------------------------------- */
@@ -404,12 +394,12 @@ read_to
 
 meet
     : %empty                            { $$ = NULL; }
-    | MEET AT meeting_ring              { RING_OPEN($$, $3); }
+    | MEET AT meetings                  { $$ = $3; }
     ;
 
-meeting_ring
+meetings
     : NAME quantity                     { $$ = build_meeting(reader, NULL, $1, $2); }
-    | meeting_ring COMMA NAME quantity  { $$ = build_meeting(reader, $1, $3, $4); }
+    | meetings COMMA NAME quantity      { $$ = build_meeting(reader, $1, $3, $4); }
     ;
 
 zone_start
@@ -484,14 +474,14 @@ values
 
 records
     : %empty                            { $$ = NULL; }
-    | RECORDS record_ring               { RING_OPEN($$, $2); }
+    | RECORDS record_list               { $$ = $2; }
     ;
 
-record_ring
+record_list
     : NAME                              { $$ = build_record(reader, NULL, $1, NULL); }
     | NAME ALONG NAME                   { $$ = build_record(reader, NULL, $1, $3); }
-    | record_ring COMMA NAME            { $$ = build_record(reader, $1, $3, NULL); }
-    | record_ring COMMA NAME ALONG NAME { $$ = build_record(reader, $1, $3, $5); }
+    | record_list COMMA NAME            { $$ = build_record(reader, $1, $3, NULL); }
+    | record_list COMMA NAME ALONG NAME { $$ = build_record(reader, $1, $3, $5); }
     ;
 
 /* ---- ladders --------------------------------------------------------------------------- */
@@ -509,17 +499,13 @@ rung
     ;
 
 conditions
-    : condition_ring                    { RING_OPEN($$, $1); }
-    ;
-
-condition_ring
-    : condition                         { $$ = NULL; RING_ADD($$, $1); }
-    | condition_ring COMMA condition    { $$ = $1; RING_ADD($$, $3); }
+    : condition                         { $$ = NULL; LIST_ADD($$, $1); }
+    | conditions COMMA condition        { $$ = $1; LIST_ADD($$, $3); }
     ;
 
 condition
-    : NAME bound_ring                   { $$ = build_condition(reader, @$, TREE_COMPARE, $1);
-                                          RING_OPEN($$->bounds, $2); }
+    : NAME bounds                       { $$ = build_condition(reader, @$, TREE_COMPARE, $1);
+                                          $$->bounds = $2; }
     | NAME IS or_names                  { $$ = build_condition(reader, @$, TREE_IS, $1);
                                           $$->values = $3; }
     | NAME IS NOT or_names              { $$ = build_condition(reader, @$, TREE_IS_NOT, $1);
@@ -528,10 +514,10 @@ condition
     | NOT NAME                          { $$ = build_condition(reader, @$, TREE_NO, $2); }
     | ANY NAME                          { $$ = build_condition(reader, @$, TREE_ANY, $2); }
     | AT ANY SIZE                       { $$ = build_condition(reader, @$, TREE_ANY_SIZE, NULL); }
-    | NAME GROWN since_first BY bound_ring
+    | NAME GROWN since_first BY bounds
                                         { $$ = build_condition(reader, @$, TREE_GROWN, $1);
                                           $$->since_first = $3;
-                                          RING_OPEN($$->bounds, $5); }
+                                          $$->bounds = $5; }
     | FIRST SEEN                        { $$ = build_condition(reader, @$, TREE_FIRST_SEEN, NULL); }
     | company_condition
     ;
@@ -546,22 +532,22 @@ company_condition
                                           $$->most = *$4;
                                           $$->company = $6;
                                           $6->span = @6; }
-    | TOTAL NAME OF scoped bound_ring   { $$ = build_condition(reader, @$, TREE_TOTAL, $2);
+    | TOTAL NAME OF scoped bounds       { $$ = build_condition(reader, @$, TREE_TOTAL, $2);
                                           $$->company = $4;
                                           $4->span = span_join(@2, @4);
-                                          RING_OPEN($$->bounds, $5); }
-    | LARGEST NAME OF scoped bound_ring { $$ = build_condition(reader, @$, TREE_LARGEST, $2);
+                                          $$->bounds = $5; }
+    | LARGEST NAME OF scoped bounds     { $$ = build_condition(reader, @$, TREE_LARGEST, $2);
                                           $$->company = $4;
                                           $4->span = span_join(@2, @4);
-                                          RING_OPEN($$->bounds, $5); }
+                                          $$->bounds = $5; }
     | APART FROM company along BY expression
                                         { $$ = build_condition(reader, @$, TREE_APART, NULL);
                                           build_apart($$, $3, @$, $4, $6); }
-    | APART FROM company along BY expression WHERE expression bound_ring
+    | APART FROM company along BY expression WHERE expression bounds
                                         { $$ = build_condition(reader, @$, TREE_APART, NULL);
                                           build_apart($$, $3, @$, $4, $6);
                                           $$->pair = $8;
-                                          RING_OPEN($$->bounds, $9); }
+                                          $$->bounds = $9; }
     | NOT FACING facing                 { $$ = build_condition(reader, @$, TREE_FACING, NULL);
                                           $$->company = $3;
                                           $3->span = @$; }
@@ -598,30 +584,24 @@ scoped
                                           $$->axis = *$6; }
     ;
 
-filters
-    : filter_ring                       { RING_OPEN($$, $1); }
-    ;
-
 /* A bound after `and` belongs to the name before it: "depth over 0.01 in and below 0.02 in". */
-filter_ring
-    : filter                            { $$ = NULL; RING_ADD($$, $1); }
-    | filter_ring AND filter            { $$ = $1; RING_ADD($$, $3); }
-    | filter_ring AND relation expression
+filters
+    : filter                            { $$ = NULL; LIST_ADD($$, $1); }
+    | filters AND filter                { $$ = $1; LIST_ADD($$, $3); }
+    | filters AND relation expression
                                         { struct tree_condition *more =
                                               build_condition(reader, span_join(@3, @4),
-                                                              TREE_COMPARE, &$1->name);
+                                                              TREE_COMPARE, &$1->last->name);
                                           more->bounds = build_bound(reader, NULL,
                                                                      span_join(@3, @4), $3, $4);
-                                          more->bounds->next = NULL;
                                           $$ = $1;
-                                          RING_ADD($$, more); }
+                                          LIST_ADD($$, more); }
     ;
 
 filter
     : NAME relation expression          { $$ = build_condition(reader, @$, TREE_COMPARE, $1);
                                           $$->bounds = build_bound(reader, NULL,
-                                                                   span_join(@2, @3), $2, $3);
-                                          $$->bounds->next = NULL; }
+                                                                   span_join(@2, @3), $2, $3); }
     | NAME IS or_names                  { $$ = build_condition(reader, @$, TREE_IS, $1);
                                           $$->values = $3; }
     | NAME IS NOT or_names              { $$ = build_condition(reader, @$, TREE_IS_NOT, $1);
@@ -630,9 +610,9 @@ filter
     | NOT NAME                          { $$ = build_condition(reader, @$, TREE_NO, $2); }
     ;
 
-bound_ring
+bounds
     : relation expression               { $$ = build_bound(reader, NULL, @$, $1, $2); }
-    | bound_ring AND relation expression
+    | bounds AND relation expression
                                         { $$ = build_bound(reader, $1, span_join(@3, @4), $3, $4); }
     ;
 
@@ -644,24 +624,16 @@ relation
     ;
 
 expression
-    : term
-    | expression PLUS term              { $$ = build_pair(reader, @$, TREE_ADD, $1, $3); }
-    | expression MINUS term             { $$ = build_pair(reader, @$, TREE_SUBTRACT, $1, $3); }
-    ;
-
-term
-    : factor
-    | term TIMES factor                 { $$ = build_pair(reader, @$, TREE_MULTIPLY, $1, $3); }
-    | term OVER_SIGN NUMBER             { $$ = build_pair(reader, @$, TREE_DIVIDE, $1,
-                                                          build_leaf(reader, @3,
-                                                              build_quantity(reader, @3, $3, NULL),
-                                                              NULL)); }
-    ;
-
-factor
     : primary
     | lesser
     | quantity OF operand               { $$ = build_share(reader, @$, $1, $3); }
+    | expression PLUS expression        { $$ = build_pair(reader, @$, TREE_ADD, $1, $3); }
+    | expression MINUS expression       { $$ = build_pair(reader, @$, TREE_SUBTRACT, $1, $3); }
+    | expression TIMES expression       { $$ = build_pair(reader, @$, TREE_MULTIPLY, $1, $3); }
+    | expression OVER_SIGN NUMBER       { $$ = build_pair(reader, @$, TREE_DIVIDE, $1,
+                                                          build_leaf(reader, @3,
+                                                              build_quantity(reader, @3, $3, NULL),
+                                                              NULL)); }
     ;
 
 operand
@@ -698,12 +670,12 @@ instance
 
 at
     : %empty                            { $$ = NULL; }
-    | AT place_ring                     { RING_OPEN($$, $2); }
+    | AT places                         { $$ = $2; }
     ;
 
-place_ring
-    : place                             { $$ = NULL; RING_ADD($$, $1); }
-    | place_ring place                  { $$ = $1; RING_ADD($$, $2); }
+places
+    : place                             { $$ = NULL; LIST_ADD($$, $1); }
+    | places place                      { $$ = $1; LIST_ADD($$, $2); }
     ;
 
 place
@@ -726,17 +698,17 @@ amount
 
 after
     : %empty                            { $$ = NULL; }
-    | COMMA reading_ring                { RING_OPEN($$, $2); }
+    | COMMA readings                    { $$ = $2; }
     ;
 
 with
     : %empty                            { $$ = NULL; }
-    | WITH reading_ring                 { RING_OPEN($$, $2); }
+    | WITH readings                     { $$ = $2; }
     ;
 
-reading_ring
-    : reading                           { $$ = NULL; RING_ADD($$, $1); }
-    | reading_ring COMMA reading        { $$ = $1; RING_ADD($$, $3); }
+readings
+    : reading                           { $$ = NULL; LIST_ADD($$, $1); }
+    | readings COMMA reading            { $$ = $1; LIST_ADD($$, $3); }
     ;
 
 reading
@@ -761,9 +733,9 @@ full_reading
     | NAME NOT MEASURED                 { $$ = build_reading(reader, @$, TREE_READ_MISSING, $1); }
     ;
 
-answer_ring
-    : first_reading                     { $$ = NULL; RING_ADD($$, $1); }
-    | answer_ring COMMA reading         { $$ = $1; RING_ADD($$, $3); }
+answers
+    : first_reading                     { $$ = NULL; LIST_ADD($$, $1); }
+    | answers COMMA reading             { $$ = $1; LIST_ADD($$, $3); }
     ;
 
 first_reading
@@ -778,12 +750,10 @@ bare_reading
                                           $$->values = $1; }
     | YES                               { $$ = build_reading(reader, @$, TREE_READ_BARE, NULL);
                                           $$->values = build_words(reader, NULL,
-                                                                   build_word(reader, @1));
-                                          $$->values->next = NULL; }
+                                                                   build_word(reader, @1)); }
     | NO                                { $$ = build_reading(reader, @$, TREE_READ_BARE, NULL);
                                           $$->values = build_words(reader, NULL,
-                                                                   build_word(reader, @1));
-                                          $$->values->next = NULL; }
+                                                                   build_word(reader, @1)); }
     | NOT SEEN                          { $$ = build_reading(reader, @$, TREE_READ_MISSING, NULL); }
     | NOT MEASURED                      { $$ = build_reading(reader, @$, TREE_READ_MISSING, NULL); }
     ;
@@ -793,13 +763,9 @@ outcome
     | NO PUBLISHED LIMIT                { $$ = build_fixed_word(reader, @$, "no published limit"); }
     ;
 
-outcome_ring
-    : outcome                           { $$ = build_words(reader, NULL, $1); }
-    | outcome_ring OR outcome           { $$ = build_words(reader, $1, $3); }
-    ;
-
 outcomes
-    : outcome_ring                      { RING_OPEN($$, $1); }
+    : outcome                           { $$ = build_words(reader, NULL, $1); }
+    | outcomes OR outcome               { $$ = build_words(reader, $1, $3); }
     ;
 
 unconfirmed

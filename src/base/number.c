@@ -37,15 +37,9 @@ static uint64_t magnitude(int64_t value)
     return value < 0 ? 0 - (uint64_t)value : (uint64_t)value;
 }
 
-/* Both greater than 0. */
-static uint64_t common_divisor(uint64_t a, uint64_t b)
+/* Both greater than 1. */
+static uint64_t find_common_divisor(uint64_t a, uint64_t b)
 {
-    if (a == 1 || b == 1) {
-        return 1;
-    }
-    if (a == b) {
-        return a;
-    }
     /* Without branches but the loop's own: which of the two is larger is anyone's guess. */
     int twos = __builtin_ctzll(a | b);
     a >>= __builtin_ctzll(a);
@@ -56,6 +50,12 @@ static uint64_t common_divisor(uint64_t a, uint64_t b)
         b = gap >> __builtin_ctzll(gap);
     }
     return a << twos;
+}
+
+/* Both greater than 0. */
+static inline uint64_t common_divisor(uint64_t a, uint64_t b)
+{
+    return a == 1 || b == 1 ? 1 : find_common_divisor(a, b);
 }
 
 static bool fits_small(bool negative, wide num, wide den)

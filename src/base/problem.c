@@ -613,7 +613,9 @@ struct source *source_open(struct arena *arena, const struct stave_text *text, s
         bytes += 3;
         size -= 3;
     }
-    source->bytes = arena_copy_text(arena, bytes, size);
+    char *copy = arena_take(arena, size + SOURCE_BEHIND);
+    memcpy(copy, bytes, size);
+    source->bytes = copy;
     source->size = size;
     find_lines(arena, source);
     find_checkpoints(arena, source);

@@ -24,7 +24,7 @@ struct checkpoint;
 struct source {
     const char *name;        /* as it may be shown */
     const char *given_name;  /* byte for byte, for the host's find_text */
-    const char *bytes;       /* a copy in the arena, zero byte after the end */
+    const char *bytes;       /* a copy in the arena, SOURCE_BEHIND zero bytes after the end */
     size_t size;
     const uint32_t *line_starts; /* made when opened: judging writes to no source */
     size_t line_count;
@@ -33,6 +33,9 @@ struct source {
     uint32_t order;          /* which text of its list of problems, from 1 */
     uint32_t first_line;     /* number of the first line, 1 but for tests */
 };
+
+/* Zero bytes behind a text: it can be read eight bytes at a time. */
+enum { SOURCE_BEHIND = 8 };
 
 struct span {
     struct source *source;   /* NULL: no place */

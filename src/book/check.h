@@ -63,6 +63,7 @@ struct names {
     size_t count, capacity;
     uint32_t *places; /* of names_close: by what a text hashes to, 1 more than where it begins; 0: free */
     size_t place_mask;
+    uint32_t *seen; /* likewise, by the address of a text that was found: a guess */
 };
 
 /* What is known of a checked expression besides its value. */

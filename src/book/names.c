@@ -159,15 +159,18 @@ static size_t name_hash(const char *text)
     return hash ^ hash >> 7;
 }
 
+static bool is_text_of(const struct name *name, const char *text)
+{
+    return name->text == text || strcmp(name->text, text) == 0;
+}
+
 /* Where in `places` the text stands, or a free place. */
 static size_t place_of(const struct names *names, const char *text)
 {
     size_t place = name_hash(text) & names->place_mask;
 
     while (names->places[place] != 0) {
-        const char *there = names->items[names->places[place] - 1].text;
-
-        if (there == text || strcmp(there, text) == 0)
+        if (is_text_of(&names->items[names->places[place] - 1], text))
             break;
         place = (place + 1) & names->place_mask;
     }
@@ -184,6 +187,7 @@ static void make_places(struct checker *checker)
         room *= 2;
     names->places = ARENA_ARRAY(checker->arena, uint32_t, room);
     names->place_mask = room - 1;
+    names->seen = ARENA_ARRAY(checker->arena, uint32_t, room);
     for (i = 0; i < names->count; i++) {
         size_t place = place_of(names, names->items[i].text);
 
@@ -220,12 +224,21 @@ void names_close(struct checker *checker)
     }
 }
 
-/* Index of the first entry with this text, or the count of all. */
+/* Index of the first entry with this text, or the count of all. In one file all that speaks of a name
+ * has its text at the same address: most lookups need not work out where it would stand. */
 static size_t first_with(const struct names *names, const char *text)
 {
-    uint32_t after = names->count > 0 ? names->places[place_of(names, text)] : 0;
+    uint32_t *seen;
 
-    return after != 0 ? after - 1 : names->count;
+    if (names->count == 0)
+        return 0;
+    seen = &names->seen[(uintptr_t)text / ARENA_ALIGNMENT & names->place_mask];
+    if (*seen == 0 || !is_text_of(&names->items[*seen - 1], text)) {
+        *seen = names->places[place_of(names, text)];
+        if (*seen == 0)
+            return names->count;
+    }
+    return *seen - 1;
 }
 
 const struct name *names_find(const struct checker *checker, const char *text, unsigned sorts)

@@ -62,13 +62,13 @@ struct tree_word *build_remark(struct reader *reader, struct span span)
     return build_word(reader, (struct span){span.source, from, to});
 }
 
-struct tree_words *build_words(struct reader *reader, struct tree_words *ring,
+struct tree_words *build_words(struct reader *reader, struct tree_words *list,
                                struct tree_word *word)
 {
     struct tree_words *node = ARENA_NEW(reader->arena, struct tree_words);
     node->word = *word;
-    RING_ADD(ring, node);
-    return ring;
+    LIST_ADD(list, node);
+    return list;
 }
 
 /* ---- figures ------------------------------------------------------------------------- */
@@ -145,15 +145,15 @@ struct tree_expression *build_share(struct reader *reader, struct span span,
                       whole);
 }
 
-struct tree_bound *build_bound(struct reader *reader, struct tree_bound *ring, struct span span,
+struct tree_bound *build_bound(struct reader *reader, struct tree_bound *list, struct span span,
                                enum tree_relation relation, struct tree_expression *limit)
 {
     struct tree_bound *bound = ARENA_NEW(reader->arena, struct tree_bound);
     bound->relation = relation;
     bound->limit = limit;
     bound->span = span;
-    RING_ADD(ring, bound);
-    return ring;
+    LIST_ADD(list, bound);
+    return list;
 }
 
 struct tree_condition *build_condition(struct reader *reader, struct span span,
@@ -293,7 +293,7 @@ struct tree_finding *build_finding(struct reader *reader, struct span span,
     return finding;
 }
 
-struct tree_record *build_record(struct reader *reader, struct tree_record *ring,
+struct tree_record *build_record(struct reader *reader, struct tree_record *list,
                                  const struct tree_word *name, const struct tree_word *along)
 {
     struct tree_record *record = ARENA_NEW(reader->arena, struct tree_record);
@@ -301,16 +301,16 @@ struct tree_record *build_record(struct reader *reader, struct tree_record *ring
     if (along) {
         record->along = *along;
     }
-    RING_ADD(ring, record);
-    return ring;
+    LIST_ADD(list, record);
+    return list;
 }
 
-struct tree_meeting *build_meeting(struct reader *reader, struct tree_meeting *ring,
+struct tree_meeting *build_meeting(struct reader *reader, struct tree_meeting *list,
                                    const struct tree_word *axis, const struct tree_quantity *at)
 {
     struct tree_meeting *meeting = ARENA_NEW(reader->arena, struct tree_meeting);
     meeting->axis = *axis;
     meeting->at = *at;
-    RING_ADD(ring, meeting);
-    return ring;
+    LIST_ADD(list, meeting);
+    return list;
 }

@@ -6,35 +6,18 @@
 /* Places of the table: one for each few bytes of a text, from the least to the most. */
 enum { LEAST_BITS = 4, MOST_BITS = 10, BYTES_A_PLACE = 64 };
 
+enum { EIGHT = 8 };
+
+#define EACH UINT64_C(0x0101010101010101)
+#define HIGH (EACH * 0x80)
+
 struct lexeme {
-    uint64_t head;    /* its first eight bytes */
-    const char *text; /* NULL: the place is free */
+    uint64_t head, tail; /* its first and its last eight bytes */
+    const char *text;    /* NULL: the place is free */
     const struct unit *unit;
     uint32_t size;
     int token;
 };
-
-/* The first bytes of a word as one number, at most eight; eight may be read. */
-static uint64_t first_bytes(const char *bytes, size_t size)
-{
-    uint64_t value;
-    memcpy(&value, bytes, sizeof value);
-    if (size >= sizeof value) {
-        return value;
-    }
-    unsigned unused = 8 * (unsigned)(sizeof value - size);
-#if defined(__BYTE_ORDER__) && __BYTE_ORDER__ == __ORDER_LITTLE_ENDIAN__
-    return value << unused;
-#else
-    return value >> unused;
-#endif
-}
-
-static uint64_t last_bytes(const char *bytes, size_t size)
-{
-    return size > sizeof(uint64_t) ? first_bytes(bytes + size - sizeof(uint64_t), sizeof(uint64_t))
-                                   : 0;
-}
 
 void lexicon_begin(struct reader *reader, size_t size)
 {
@@ -46,28 +29,90 @@ void lexicon_begin(struct reader *reader, size_t size)
     reader->lexicon_shift = 64 - bits;
 }
 
-static void find_out(struct reader *reader, struct lexeme *lexeme, const char *bytes, size_t size)
+/* The first of eight bytes lowest, whatever the machine's order. */
+static uint64_t eight_bytes(const char *bytes)
 {
-    lexeme->text = arena_copy_text(reader->arena, bytes, size);
-    lexeme->size = (uint32_t)size;
-    lexeme->unit = NULL;
-    lexeme->token = word_token(bytes, size);
-    if (!lexeme->token) {
-        lexeme->unit = unit_find(bytes, size);
-        lexeme->token = lexeme->unit ? TOKEN_UNIT : TOKEN_NAME;
-    }
+    uint64_t eight;
+    memcpy(&eight, bytes, sizeof eight);
+#if defined(__BYTE_ORDER__) && __BYTE_ORDER__ == __ORDER_BIG_ENDIAN__
+    eight = __builtin_bswap64(eight);
+#endif
+    return eight;
 }
 
-int lexicon_token(struct reader *reader, struct span span, const char *bytes, GRAMMAR_STYPE *value)
+/* The high bit of each of eight bytes that is less than '-': a blank, a comma, the end of a line or of
+ * the text, but nothing that any token which begins with a letter goes on with. */
+static uint64_t ends(uint64_t eight)
 {
-    size_t size = span.to - span.from;
-    uint64_t head = first_bytes(bytes, size), tail = last_bytes(bytes, size);
+    return ~(((eight & ~HIGH) + EACH * (0x80u - '-')) | eight) & HIGH;
+}
+
+/* How far the word at `bytes` can go. */
+static size_t size_to_end(const char *bytes)
+{
+    size_t size = 0;
+    uint64_t end;
+    while ((end = ends(eight_bytes(bytes + size))) == 0) {
+        size += EIGHT;
+    }
+    return size + (size_t)__builtin_ctzll(end) / EIGHT;
+}
+
+static bool is_letter(char c)
+{
+    return (c | 0x20) >= 'a' && (c | 0x20) <= 'z';
+}
+
+/* As the scanner has it: letters, digits, and hyphens between them. */
+static bool is_word(const char *bytes, size_t size)
+{
+    for (size_t i = 1; i < size; i++) {
+        bool plain = is_letter(bytes[i]) || (bytes[i] >= '0' && bytes[i] <= '9');
+        if (!plain && (bytes[i] != '-' || bytes[i - 1] == '-')) {
+            return false;
+        }
+    }
+    return is_letter(bytes[0]) && bytes[size - 1] != '-';
+}
+
+/* Puts a word in its place, from which another one goes. NULL: it is no word. */
+static __attribute__((noinline)) const struct lexeme *learn(struct reader *reader,
+                                                            struct lexeme *lexeme,
+                                                            struct lexeme found, const char *bytes)
+{
+    if (!is_word(bytes, found.size)) {
+        return NULL;
+    }
+    found.text = arena_copy_text(reader->arena, bytes, found.size);
+    found.token = word_token(bytes, found.size);
+    if (!found.token) {
+        found.unit = unit_find(bytes, found.size);
+        found.token = found.unit ? TOKEN_UNIT : TOKEN_NAME;
+    }
+    *lexeme = found;
+    return lexeme;
+}
+
+/* The token of what stands at `span`; TOKEN_END: it is no word. */
+static inline int look_up(struct reader *reader, struct span span, GRAMMAR_STYPE *value)
+{
+    const char *bytes = span.source->bytes + span.from;
+    uint32_t size = span.to - span.from;
+    uint64_t head = eight_bytes(bytes), tail = 0;
+    if (size < EIGHT) {
+        head <<= 8 * (EIGHT - size);
+    } else {
+        tail = eight_bytes(bytes + size - EIGHT);
+    }
     uint64_t mixed = (head ^ (tail << 7 | tail >> 57) ^ size) * UINT64_C(0x9E3779B97F4A7C15);
-    struct lexeme *lexeme = &reader->lexicon[mixed >> reader->lexicon_shift];
-    if (!lexeme->text || lexeme->head != head || lexeme->size != size ||
-        (size > sizeof head && memcmp(lexeme->text, bytes, size) != 0)) {
-        find_out(reader, lexeme, bytes, size); /* another word that had the place goes */
-        lexeme->head = head;
+    const struct lexeme *lexeme = &reader->lexicon[mixed >> reader->lexicon_shift];
+    if (lexeme->head != head || lexeme->tail != tail || lexeme->size != size ||
+        (size > 2 * EIGHT && memcmp(lexeme->text, bytes, size) != 0)) {
+        lexeme = learn(reader, &reader->lexicon[mixed >> reader->lexicon_shift],
+                       (struct lexeme){.head = head, .tail = tail, .size = size}, bytes);
+        if (lexeme == NULL) {
+            return TOKEN_END;
+        }
     }
     if (lexeme->token == TOKEN_UNIT) {
         value->TOKEN_UNIT = lexeme->unit;
@@ -75,4 +120,23 @@ int lexicon_token(struct reader *reader, struct span span, const char *bytes, GR
         value->TOKEN_NAME = build_fixed_word(reader, span, lexeme->text);
     }
     return lexeme->token;
+}
+
+int lexicon_next(struct reader *reader, struct span *span, GRAMMAR_STYPE *value)
+{
+    size_t to = span->from + size_to_end(span->source->bytes + span->from);
+    if (to > reader->to) {
+        return TOKEN_END;
+    }
+    span->to = (uint32_t)to;
+    int token = look_up(reader, *span, value);
+    if (token != TOKEN_END) {
+        reader->position = span->to;
+    }
+    return token;
+}
+
+int lexicon_token(struct reader *reader, struct span span, GRAMMAR_STYPE *value)
+{
+    return look_up(reader, span, value);
 }

@@ -9,19 +9,15 @@
 
 #include "base/text.h"
 #include "read/reader.h"
-#include "read/scan.h"
 
 /* ---- taking tokens, with some read ahead -------------------------------------- */
 
 /* Tokens are filled in where they are wanted: one that is handed on by value as soon as its parts are
  * written is read before they have arrived, and that waits. */
-static int scan_token(struct reader *reader, GRAMMAR_STYPE *value, struct span *span)
+static int raw_token(struct reader *reader, GRAMMAR_STYPE *value, struct span *span)
 {
-    int kind = scan_lex(value, span, reader->scanner);
-    if (kind == TOKEN_END) {
-        *span = (struct span){reader->source, reader->position, reader->position};
-    }
-    return kind;
+    int kind = reader->line.mute ? TOKEN_END : plain_token(reader, span, value);
+    return kind == TOKEN_END ? scan_token(reader, span, value) : kind;
 }
 
 static void take_token(struct reader *reader, struct token *token)
@@ -31,7 +27,7 @@ static void take_token(struct reader *reader, struct token *token)
         *token = reader->queue[reader->queued];
         return;
     }
-    token->kind = scan_token(reader, &token->value, &token->span);
+    token->kind = raw_token(reader, &token->value, &token->span);
 }
 
 static void put_back(struct reader *reader, const struct token *token)
@@ -382,7 +378,7 @@ static int any_token(struct reader *reader, GRAMMAR_STYPE *value, struct span *s
         reader->line.too_deep) {
         return next_token(reader, value, span);
     }
-    int kind = scan_token(reader, value, span);
+    int kind = raw_token(reader, value, span);
     if ((kind == TOKEN_LINE_END && reader->previous == TOKEN_COMMA) || kind == TOKEN_END) {
         put_back(reader, &(struct token){.kind = kind, .span = *span});
         return next_token(reader, value, span);

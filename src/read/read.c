@@ -5,15 +5,14 @@
 #include "read/reader.h"
 #include "read/scan.h"
 
-/* Reads `where` and fills the reader. False when something was reported. */
-static bool run(struct reader *reader, struct arena *arena, struct span where,
-                struct problems *problems, int entry)
+void reader_open(struct reader *reader, struct arena *arena, struct span where,
+                 struct problems *problems, int entry)
 {
-    size_t errors = problems->error_count;
     reader->arena = arena;
     reader->source = where.source;
     reader->problems = problems;
-    reader->position = where.from;
+    reader->from = reader->position = where.from;
+    reader->to = where.to;
     reader->entry = entry;
     build_begin(reader);
     /* All that this takes is the arena's; scan_init_extra fails only where there is no memory,
@@ -21,14 +20,22 @@ static bool run(struct reader *reader, struct arena *arena, struct span where,
     if (scan_lex_init_extra(reader, &reader->scanner) != 0) {
         arena_escape(arena, STAVE_NO_MEMORY);
     }
-    /* The scanner writes into what it scans, and wants two zeros behind it; the lexicon reads on a little. */
+    /* The scanner writes into what it scans, and wants two zeros behind it. */
     size_t size = where.to - where.from;
-    char *bytes = arena_take(arena, size + 2 + sizeof(uint64_t));
-    lexicon_begin(reader, size);
-    memcpy(bytes, token_bytes(where), size);
-    if (!scan__scan_buffer(bytes, size + 2, reader->scanner)) {
+    reader->scanned = arena_take(arena, size + 2);
+    memcpy(reader->scanned, token_bytes(where), size);
+    if (!scan__scan_buffer(reader->scanned, size + 2, reader->scanner)) {
         arena_escape(arena, STAVE_NO_MEMORY);
     }
+    lexicon_begin(reader, size);
+}
+
+/* Reads `where` and fills the reader. False when something was reported. */
+static bool run(struct reader *reader, struct arena *arena, struct span where,
+                struct problems *problems, int entry)
+{
+    size_t errors = problems->error_count;
+    reader_open(reader, arena, where, problems, entry);
     int failed = grammar_parse(reader);
     return failed == 0 && problems->error_count == errors;
 }

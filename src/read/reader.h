@@ -88,7 +88,9 @@ struct reader {
     struct source *source;
     struct problems *problems;
     void *scanner;
-    uint32_t position; /* of the scanner, a byte offset in the source */
+    char *scanned;      /* the scanner's copy of what is read */
+    uint32_t from, to;  /* what is read: byte offsets in the source */
+    uint32_t position;  /* where the next token is looked for, likewise */
     int entry;         /* TOKEN_START_BOOK, ..._FINDING, ..._ANSWER or ..._RANGE */
     bool started;      /* the start token was given */
     bool first_line_seen;
@@ -129,6 +131,12 @@ struct reader {
     struct tree_range range;
 };
 
+/* ---- read.c ---------------------------------------------------------------- */
+
+/* Makes an empty reader ready for the text at `where`. */
+void reader_open(struct reader *reader, struct arena *arena, struct span where,
+                 struct problems *problems, int entry);
+
 /* ---- words.c -------------------------------------------------------------- */
 
 /* The token of a reserved word that is no unit, or 0. */
@@ -147,9 +155,25 @@ const char *word_owner(int token);
 
 /* Makes an empty lexicon for a text of `size` bytes. */
 void lexicon_begin(struct reader *reader, size_t size);
-/* The token of a word: a reserved word's, a unit's or a name's, with its value. The text of a name is
- * the reader's, one for all places where it stands. Eight bytes from `bytes` on may be read. */
-int lexicon_token(struct reader *reader, struct span span, const char *bytes, GRAMMAR_STYPE *value);
+/*
+ * The word at span->from, where the byte behind it settles that it ends there: its token (a reserved
+ * word's, a unit's or a name's) with its value; span->to and the reader's position go to its end. Else
+ * TOKEN_END, and nothing is taken. The text of a name is the reader's, one for all places where it stands.
+ */
+int lexicon_next(struct reader *reader, struct span *span, GRAMMAR_STYPE *value);
+/* The token of a word that was taken already. */
+int lexicon_token(struct reader *reader, struct span span, GRAMMAR_STYPE *value);
+
+/* ---- plain.c: tokens that need no scanner ------------------------------------------ */
+
+/* Takes the next token when it is plain: with the kind, value and span that scan_token would give.
+ * Else, or where there is none, TOKEN_END, and nothing is taken. Not for a line that is mute. */
+int plain_token(struct reader *reader, struct span *span, GRAMMAR_STYPE *value);
+
+/* ---- grammar/stave.l ---------------------------------------------------------------- */
+
+/* The next token of any sort. */
+int scan_token(struct reader *reader, struct span *span, GRAMMAR_STYPE *value);
 
 /* ---- figure.c: what is wrong within a token ---------------------------------- */
 
@@ -209,21 +233,15 @@ void expect_overflow(struct reader *reader, struct span span);
 
 /* ---- build.c, statement.c and family.c: from the parser to the tree --------------------------------- */
 
-/*
- * While it grows, a list is a ring that is held by its last node, so that adding is
- * quick; RING_OPEN makes it a plain list and gives its first.
- */
-#define RING_ADD(ring, node)                                                                       \
+/* Adds a node to the end of a list, which is NULL while it is empty. */
+#define LIST_ADD(list, node)                                                                       \
     do {                                                                                           \
-        (node)->next = (ring) ? (ring)->next : (node);                                             \
-        if (ring)                                                                                  \
-            (ring)->next = (node);                                                                 \
-        (ring) = (node);                                                                           \
-    } while (0)
-#define RING_OPEN(first, ring)                                                                     \
-    do {                                                                                           \
-        (first) = (ring)->next;                                                                    \
-        (ring)->next = NULL;                                                                       \
+        if (list) {                                                                                \
+            (list)->last->next = (node);                                                           \
+        } else {                                                                                   \
+            (list) = (node);                                                                       \
+        }                                                                                          \
+        (list)->last = (node);                                                                     \
     } while (0)
 
 /* A stand for the count of a part. */
@@ -247,7 +265,7 @@ struct tree_word *build_word(struct reader *reader, struct span span);
 struct tree_word *build_fixed_word(struct reader *reader, struct span span, const char *text);
 struct tree_word *build_string(struct reader *reader, struct span span);
 struct tree_word *build_remark(struct reader *reader, struct span span);
-struct tree_words *build_words(struct reader *reader, struct tree_words *ring,
+struct tree_words *build_words(struct reader *reader, struct tree_words *list,
                                struct tree_word *word);
 struct tree_quantity *build_quantity(struct reader *reader, struct span span,
                                      struct number figure, const struct unit *unit);
@@ -265,7 +283,7 @@ struct tree_expression *build_pair(struct reader *reader, struct span span,
 struct tree_expression *build_share(struct reader *reader, struct span span,
                                     const struct tree_quantity *share,
                                     struct tree_expression *whole);
-struct tree_bound *build_bound(struct reader *reader, struct tree_bound *ring, struct span span,
+struct tree_bound *build_bound(struct reader *reader, struct tree_bound *list, struct span span,
                                enum tree_relation relation, struct tree_expression *limit);
 struct tree_condition *build_condition(struct reader *reader, struct span span,
                                        enum tree_condition_sort sort, const struct tree_word *name);
@@ -291,9 +309,9 @@ struct tree_finding *build_finding(struct reader *reader, struct span span,
                                    const struct tree_word *part, const struct tree_word *instance,
                                    const struct tree_word *kind, struct tree_place *places,
                                    struct tree_reading *readings);
-struct tree_record *build_record(struct reader *reader, struct tree_record *ring,
+struct tree_record *build_record(struct reader *reader, struct tree_record *list,
                                  const struct tree_word *name, const struct tree_word *along);
-struct tree_meeting *build_meeting(struct reader *reader, struct tree_meeting *ring,
+struct tree_meeting *build_meeting(struct reader *reader, struct tree_meeting *list,
                                    const struct tree_word *axis, const struct tree_quantity *at);
 
 /* Makes an empty tree and sets the ends of its lists. */

@@ -20,8 +20,10 @@ struct tree_word {
     struct span span;
 };
 
+/* Lists of what stands in one line have a `last`: of the first node alone, and of use while the list is
+ * read. */
 struct tree_words {
-    struct tree_words *next;
+    struct tree_words *next, *last;
     struct tree_word word;
 };
 
@@ -57,7 +59,7 @@ struct tree_expression {
 enum tree_relation { TREE_UP_TO, TREE_BELOW, TREE_AT_LEAST, TREE_OVER };
 
 struct tree_bound {             /* "over 20 % and below 50 %" is two of these */
-    struct tree_bound *next;
+    struct tree_bound *next, *last;
     enum tree_relation relation;
     struct tree_expression *limit;
     struct span span;
@@ -103,7 +105,7 @@ struct tree_company {
 };
 
 struct tree_condition {
-    struct tree_condition *next;
+    struct tree_condition *next, *last;
     enum tree_condition_sort sort;
     struct span span;
     struct tree_word name;
@@ -120,7 +122,7 @@ struct tree_condition {
 enum tree_tail_sort { TREE_DO, TREE_AGAIN_WITHIN, TREE_WITHIN, TREE_PER, TREE_NOTE, TREE_EXCEPTION };
 
 struct tree_tail {
-    struct tree_tail *next;
+    struct tree_tail *next, *last;
     enum tree_tail_sort sort;
     struct span span;
     struct tree_word string;       /* do, per, note, exception */
@@ -154,7 +156,7 @@ enum tree_reading_sort {
 };
 
 struct tree_reading {
-    struct tree_reading *next;
+    struct tree_reading *next, *last;
     enum tree_reading_sort sort;
     struct span span;
     struct tree_word name;
@@ -163,7 +165,7 @@ struct tree_reading {
 };
 
 struct tree_place {
-    struct tree_place *next;
+    struct tree_place *next, *last;
     struct tree_word name;    /* an axis, or with has_range false a side or a named place */
     bool has_range;
     struct tree_range range;
@@ -220,7 +222,7 @@ struct tree_axis {
 };
 
 struct tree_meeting {              /* `meet at chord 0 %, chord 100 %` */
-    struct tree_meeting *next;
+    struct tree_meeting *next, *last;
     struct tree_word axis;
     struct tree_quantity at;
 };
@@ -285,7 +287,7 @@ struct tree_observe {
 };
 
 struct tree_record {               /* one of `records depth, length along station` */
-    struct tree_record *next;
+    struct tree_record *next, *last;
     struct tree_word name, along;
 };
 
@@ -385,7 +387,7 @@ struct tree_fact {                 /* `fact serial 1 .. 9999`, `fact screen one 
 };
 
 struct tree_spans {                /* "100 .. 499", "612", "over 499" */
-    struct tree_spans *next;
+    struct tree_spans *next, *last;
     bool has_from, has_to;
     struct tree_quantity from, to;
     bool from_open, to_open;       /* `over`, `below` */
@@ -395,7 +397,7 @@ struct tree_spans {                /* "100 .. 499", "612", "over 499" */
 enum tree_effect_sort { TREE_WITHIN_SPANS, TREE_AMONG, TREE_NOT_AMONG, TREE_SAID_YES, TREE_SAID_NO };
 
 struct tree_effect {               /* one of `where serial 500 .. 999, screen is wrapped` */
-    struct tree_effect *next;
+    struct tree_effect *next, *last;
     enum tree_effect_sort sort;
     struct tree_word name;
     struct tree_spans *spans;

@@ -20,6 +20,12 @@ struct character {
 /* The character at the start of a zero-terminated text that is not empty. */
 struct character character_read(const char *text);
 
+/* Printable ASCII, as nearly all is: of one byte and one column, and shown as itself. */
+static inline bool character_is_plain(char byte)
+{
+    return byte >= ' ' && byte <= '~';
+}
+
 /* Must be shown by its number: a control, invisible or direction-changing character. */
 bool character_is_hidden(uint32_t point);
 

@@ -48,8 +48,16 @@ static void bytes_add(struct page *page, struct bytes *bytes, const char *text, 
 
 static void bytes_add_escaped(struct page *page, struct bytes *bytes, const char *text)
 {
-    char spelling[CHARACTER_SPELLING];
-    while (*text) {
+    for (;;) {
+        const char *plain = text;
+        while (character_is_plain(*text)) {
+            text++;
+        }
+        bytes_add(page, bytes, plain, (size_t)(text - plain));
+        if (!*text) {
+            return;
+        }
+        char spelling[CHARACTER_SPELLING];
         struct character character = character_read(text);
         character_spell(text, character, spelling);
         bytes_add(page, bytes, spelling, strlen(spelling));
@@ -88,10 +96,12 @@ static void write_number(struct page *page, size_t number)
 
 static void write_list(struct page *page, const char *format, va_list list)
 {
-    for (const char *at = format; *at; at++) {
-        if (*at != '%') {
-            bytes_add(page, &page->pending, at, 1);
-            continue;
+    for (const char *at = format;; at++) {
+        size_t plain = strcspn(at, "%");
+        bytes_add(page, &page->pending, at, plain);
+        at += plain;
+        if (!*at) {
+            return;
         }
         at++;
         if (*at == 's') {
@@ -144,8 +154,12 @@ static void send_mark(struct page *page, char mark)
 
 static void send_blanks(struct page *page, unsigned count)
 {
-    while (count-- > 0) {
-        page_raw(page, " ");
+    static const char blanks[] = "                                        ";
+    const unsigned most = sizeof blanks - 1;
+    while (count > 0) {
+        unsigned some = count < most ? count : most;
+        page_raw_bytes(page, blanks, some);
+        count -= some;
     }
 }
 
@@ -189,13 +203,26 @@ static const char *stretch_end(const char *at)
     }
 }
 
+static const char *plain_end(const char *from, const char *to)
+{
+    while (from < to && character_is_plain(*from)) {
+        from++;
+    }
+    return from;
+}
+
 static unsigned columns_between(const char *from, const char *to)
 {
     unsigned columns = 0;
     while (from < to) {
-        struct character character = character_read(from);
-        columns += is_mark(*from) ? 0 : character_columns(character.point);
-        from += character.length;
+        const char *plain = from;
+        from = plain_end(from, to);
+        columns += (unsigned)(from - plain);
+        if (from < to) {
+            struct character character = character_read(from);
+            columns += is_mark(*from) ? 0 : character_columns(character.point);
+            from += character.length;
+        }
     }
     return columns;
 }
@@ -205,11 +232,18 @@ static unsigned send_stretch(struct page *page, const char *from, const char *to
                              unsigned hang)
 {
     while (from < to) {
-        struct character character = character_read(from);
+        size_t plain = (size_t)(plain_end(from, to) - from);
+        if (plain > 0 && column + plain <= page->width) {
+            page_raw_bytes(page, from, plain);
+            column += (unsigned)plain;
+            from += plain;
+            continue;
+        }
         if (is_mark(*from)) {
             send_mark(page, *from++);
             continue;
         }
+        struct character character = character_read(from);
         unsigned columns = character_columns(character.point);
         if (column + columns > page->width) {
             page_raw(page, "\n");
@@ -236,10 +270,12 @@ void page_flow(struct page *page, unsigned indent, unsigned hang)
             at++;
         }
         const char *end = stretch_end(at);
-        if (columns_between(at, end) + hang > page->width) {
+        unsigned columns = columns_between(at, end);
+        if (columns + hang > page->width) {
             end = at + strcspn(at, " "); /* too wide as a whole: word by word */
+            columns = columns_between(at, end);
         }
-        if (!fresh && column + blanks + columns_between(at, end) > page->width) {
+        if (!fresh && column + blanks + columns > page->width) {
             page_raw(page, "\n");
             send_blanks(page, hang);
             column = hang;

@@ -5,6 +5,7 @@
  * the text, nothing is given without being whole, and the same text gives the same again.
  */
 #include "fail_alloc.h"
+#include "read/reader.h"
 #include "read_sample.h"
 
 enum { BOOK_CASES = 20000, LINE_CASES = 20000 };
@@ -443,6 +444,79 @@ static void test_random_lines(void **state)
     assert_true(faulty > LINE_CASES / 4);
 }
 
+/* ---- two roads to a token ----------------------------------------------------------------- */
+
+static void same_value(struct arena *arena, int kind, const GRAMMAR_STYPE *a,
+                       const GRAMMAR_STYPE *b)
+{
+    if (kind == TOKEN_NAME) {
+        assert_string_equal(a->TOKEN_NAME->text, b->TOKEN_NAME->text);
+        assert_memory_equal(&a->TOKEN_NAME->span, &b->TOKEN_NAME->span, sizeof(struct span));
+    } else if (kind == TOKEN_UNIT) {
+        assert_ptr_equal(a->TOKEN_UNIT, b->TOKEN_UNIT);
+    } else if (kind == TOKEN_NUMBER) {
+        assert_int_equal(number_compare(arena, a->TOKEN_NUMBER, b->TOKEN_NUMBER), 0);
+    }
+}
+
+/* Takes the tokens at `where` by plain_token, wherever that takes one, and all by the scanner. Counts
+ * those of the first; gives the count of all. */
+static size_t take_both_ways(struct reading_bench *bench, struct span where, size_t *plain)
+{
+    struct reader quick = {0}, slow = {0};
+    size_t count = 0;
+    reader_open(&quick, &bench->arena, where, &bench->problems, TOKEN_START_BOOK);
+    reader_open(&slow, &bench->arena, where, &bench->problems, TOKEN_START_BOOK);
+    for (int kind = TOKEN_LINE_END; kind != TOKEN_END; count++) {
+        GRAMMAR_STYPE value, same;
+        struct span span, there;
+        uint32_t before = quick.position;
+        kind = quick.line.mute ? TOKEN_END : plain_token(&quick, &span, &value);
+        if (kind != TOKEN_END) {
+            ++*plain;
+        } else {
+            assert_int_equal(quick.position, before);
+            kind = scan_token(&quick, &span, &value);
+        }
+        assert_int_equal(scan_token(&slow, &there, &same), kind);
+        assert_memory_equal(&span, &there, sizeof span);
+        same_value(&bench->arena, kind, &value, &same);
+        if (kind == TOKEN_LINE_END) { /* the lines are lines.c's */
+            quick.line.mute = slow.line.mute = false;
+        }
+    }
+    return count;
+}
+
+static void test_plain_tokens_are_the_scanners(void **state)
+{
+    (void)state;
+    static char bytes[ROOM + 1];
+    size_t plain = 0, all = 0;
+    for (unsigned i = 0; i < BOOK_CASES / 2; i++) {
+        size_t size = sizeof sample_book - 1;
+        memcpy(bytes, sample_book, size);
+        for (unsigned changes = pick(60); changes > 0; changes--) {
+            size = change(bytes, size);
+        }
+        struct reading_bench bench;
+        bench_begin(&bench, bytes, size);
+        if (bench.source) {
+            struct span where = bench_span(&bench);
+            if (i % 2 == 0) { /* a stretch that begins and ends anywhere */
+                where.from = pick(where.to + 1);
+                where.to = where.from + pick(where.to - where.from + 1);
+            }
+            all += take_both_ways(&bench, where, &plain);
+        }
+        arena_end(&bench.arena);
+    }
+    print_message("%zu tokens, of them %zu plain\n", all, plain);
+    assert_true(plain > all / 2);
+}
+
+/* ---- without memory --------------------------------------------------------------------------- */
+
 /* Reads the sample, and a text full of errors, with an allocator that ends. */
 static bool read_with(struct fail_alloc *memory, const char *text)
 {
@@ -495,6 +569,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_random_books),
         cmocka_unit_test(test_random_lines),
+        cmocka_unit_test(test_plain_tokens_are_the_scanners),
         cmocka_unit_test(test_memory_that_ends),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
