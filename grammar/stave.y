@@ -529,7 +529,7 @@ since_first
 
 company_condition
     : NO MORE THAN whole OF scoped      { $$ = build_condition(reader, @$, TREE_COUNT, NULL);
-                                          $$->most = *$4;
+                                          $$->most = $4;
                                           $$->company = $6;
                                           $6->span = @6; }
     | TOTAL NAME OF scoped bounds       { $$ = build_condition(reader, @$, TREE_TOTAL, $2);

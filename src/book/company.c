@@ -404,7 +404,7 @@ bool company_check(struct checker *checker, const struct ladder *ladder,
         good = check_apart(checker, ladder, tree, aggregate);
     if (good && tree->sort == TREE_FACING)
         good = check_facing(checker, ladder, tree);
-    if (!good || (tree->sort == TREE_COUNT && !check_most(checker, &tree->most)))
+    if (!good || (tree->sort == TREE_COUNT && !check_most(checker, tree->most)))
         return false;
     *left = (struct expression){.sort = EXPRESSION_AGGREGATE,
                                 .aggregate = keep(checker, aggregate),
@@ -414,7 +414,7 @@ bool company_check(struct checker *checker, const struct ladder *ladder,
         return compare_value(checker, ladder, tree, left, list);
     }
     if (tree->sort == TREE_COUNT)
-        add_up_to(checker, tree, left, tree->most.figure, tree->most.span, list);
+        add_up_to(checker, tree, left, tree->most->figure, tree->most->span, list);
     else
         add_up_to(checker, tree, left, NUMBER_ZERO, tree->span, list);
     return true;

@@ -446,7 +446,7 @@ static struct built build_leaf(struct checker *checker, const struct tree_expres
     struct built built;
 
     if (tree->sort == TREE_QUANTITY)
-        return figure(checker, &tree->quantity);
+        return figure(checker, tree->quantity);
     if (tree->name.text == NULL)
         return (struct built){0};
     if (tree->sort != TREE_NAME)

@@ -139,12 +139,12 @@ static void add_deadlines(struct checker *checker, struct rung *rung, const stru
 
     for (; tails != NULL; tails = tails->next) {
         if ((tails->sort != TREE_AGAIN_WITHIN && tails->sort != TREE_WITHIN) ||
-            tails->quantity.unit == NULL)
+            tails->quantity->unit == NULL)
             continue;
         *ARENA_PUSH(checker->arena, rung->deadlines, rung->deadline_count, capacity) =
             (struct deadline){.look_again = tails->sort == TREE_AGAIN_WITHIN,
-                              .value = tails->quantity.value,
-                              .unit = tails->quantity.unit,
+                              .value = tails->quantity->value,
+                              .unit = tails->quantity->unit,
                               .span = tails->span};
     }
 }

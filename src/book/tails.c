@@ -37,7 +37,7 @@ static bool is_time(struct dimension dimension)
 
 static void deadline_check(struct checker *checker, const struct tree_tail *tail)
 {
-    const struct tree_quantity *quantity = &tail->quantity;
+    const struct tree_quantity *quantity = tail->quantity;
     struct dimension dimension = figure_dimension(quantity);
     const char *text = check_quote(checker, quantity->span);
     struct stave_problem *problem;
@@ -65,7 +65,7 @@ static bool says_again(const struct tree_tail *a, const struct tree_tail *b)
     if (a->sort != b->sort)
         return false;
     return !is_deadline(a) ||
-           dimension_equal(figure_dimension(&a->quantity), figure_dimension(&b->quantity));
+           dimension_equal(figure_dimension(a->quantity), figure_dimension(b->quantity));
 }
 
 /* The tail before `tail` that says the same sort of thing, or NULL. At most a few tails

@@ -14,7 +14,7 @@ int case_find_deadline(const struct found *found, const struct tree_tail *tail)
 {
     for (size_t i = 0; i < found->deadlines.count; i++) {
         if (found->deadlines.items[i].look_again == (tail->sort == TREE_AGAIN_WITHIN) &&
-            dimension_equal(found->deadlines.dimensions[i], tail->quantity.unit->dimension)) {
+            dimension_equal(found->deadlines.dimensions[i], tail->quantity->unit->dimension)) {
             return (int)i;
         }
     }
@@ -24,7 +24,7 @@ int case_find_deadline(const struct found *found, const struct tree_tail *tail)
 static bool deadline_agrees(const struct found *found, const struct tree_tail *tail)
 {
     int which = case_find_deadline(found, tail);
-    return which >= 0 && number_equal(found->deadlines.values[which], tail->quantity.value);
+    return which >= 0 && number_equal(found->deadlines.values[which], tail->quantity->value);
 }
 
 static uint64_t claimed_set(const struct book *book, const struct tree_gives *gives)

@@ -239,8 +239,8 @@ static void shift(struct fast *fast)
         if (case_deadline(tail)) {
             *ARENA_PUSH(fast->pinning->scratch, deadlines, count, capacity) =
                 (struct deadline){.look_again = tail->sort == TREE_AGAIN_WITHIN,
-                                  .value = tail->quantity.value,
-                                  .unit = tail->quantity.unit,
+                                  .value = tail->quantity->value,
+                                  .unit = tail->quantity->unit,
                                   .span = tail->span};
         }
     }

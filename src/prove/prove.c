@@ -56,7 +56,7 @@ static const char *claimed_deadline(struct arena *arena, const struct tree_tail 
     bool rounded;
     return deadline_text(
         arena, tail->sort == TREE_AGAIN_WITHIN,
-        quantity_text(arena, tail->quantity.value, tail->quantity.unit, NUMBER_DOWN, &rounded));
+        quantity_text(arena, tail->quantity->value, tail->quantity->unit, NUMBER_DOWN, &rounded));
 }
 
 static const char *outcomes_text(struct arena *arena, const struct book *book, uint64_t set)

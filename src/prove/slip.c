@@ -247,7 +247,7 @@ static void list_expression(struct lister *lister, struct tree_expression *tree,
         return;
     }
     if (tree->sort == TREE_QUANTITY) {
-        add_held(lister, &tree->quantity, in_product);
+        add_held(lister, tree->quantity, in_product);
         return;
     }
     in_product |= tree->sort == TREE_MULTIPLY || tree->sort == TREE_DIVIDE;
@@ -305,7 +305,7 @@ static void list_condition(struct lister *lister, struct tree_condition *conditi
     struct tree_company *company = condition->company;
     lister->measure = measure_of(lister->book, condition);
     if (condition->sort == TREE_COUNT) {
-        add_figure(lister, &condition->most, NUMBER_INT(1), NULL);
+        add_figure(lister, condition->most, NUMBER_INT(1), NULL);
     }
     lister->in_company = condition->sort == TREE_APART;
     list_bounds(lister, condition->bounds);
@@ -329,7 +329,7 @@ static void list_deadlines(struct lister *lister, struct tree_tail *tail)
     for (; tail; tail = tail->next) {
         if (tail->sort == TREE_WITHIN || tail->sort == TREE_AGAIN_WITHIN) {
             lister->deadline = true;
-            add_plain(lister, &tail->quantity);
+            add_plain(lister, tail->quantity);
             lister->deadline = false;
         }
     }

@@ -102,14 +102,14 @@ void build_share_unit(struct reader *reader, struct tree_quantity *from,
 /* ---- expressions and conditions ---------------------------------------------------------- */
 
 struct tree_expression *build_leaf(struct reader *reader, struct span span,
-                                   const struct tree_quantity *quantity,
+                                   struct tree_quantity *quantity,
                                    const struct tree_word *name)
 {
     struct tree_expression *leaf = ARENA_NEW(reader->arena, struct tree_expression);
     leaf->span = span;
     if (quantity) {
         leaf->sort = TREE_QUANTITY;
-        leaf->quantity = *quantity;
+        leaf->quantity = quantity;
     } else {
         leaf->sort = TREE_NAME;
         leaf->name = *name;
@@ -131,7 +131,7 @@ struct tree_expression *build_pair(struct reader *reader, struct span span,
 
 /* A % left out would make 10 times of a tenth, and a unit a product of two figures. */
 struct tree_expression *build_share(struct reader *reader, struct span span,
-                                    const struct tree_quantity *share,
+                                    struct tree_quantity *share,
                                     struct tree_expression *whole)
 {
     if (!share->unit || share->unit->dimension.ratio != 1) {
@@ -201,7 +201,7 @@ void build_apart(struct tree_condition *condition, struct tree_company *company,
 }
 
 struct tree_tail *build_tail(struct reader *reader, struct span span, enum tree_tail_sort sort,
-                             const struct tree_word *string, const struct tree_quantity *quantity)
+                             const struct tree_word *string, struct tree_quantity *quantity)
 {
     struct tree_tail *tail = ARENA_NEW(reader->arena, struct tree_tail);
     tail->sort = sort;
@@ -209,9 +209,7 @@ struct tree_tail *build_tail(struct reader *reader, struct span span, enum tree_
     if (string) {
         tail->string = *string;
     }
-    if (quantity) {
-        tail->quantity = *quantity;
-    }
+    tail->quantity = quantity;
     return tail;
 }
 

@@ -274,14 +274,14 @@ void build_share_unit(struct reader *reader, struct tree_quantity *from,
                       const struct tree_quantity *to);
 
 struct tree_expression *build_leaf(struct reader *reader, struct span span,
-                                   const struct tree_quantity *quantity,
+                                   struct tree_quantity *quantity,
                                    const struct tree_word *name);
 struct tree_expression *build_pair(struct reader *reader, struct span span,
                                    enum tree_expression_sort sort, struct tree_expression *left,
                                    struct tree_expression *right);
 /* "10 % of thickness"; what is no ratio is reported. */
 struct tree_expression *build_share(struct reader *reader, struct span span,
-                                    const struct tree_quantity *share,
+                                    struct tree_quantity *share,
                                     struct tree_expression *whole);
 struct tree_bound *build_bound(struct reader *reader, struct tree_bound *list, struct span span,
                                enum tree_relation relation, struct tree_expression *limit);
@@ -294,7 +294,7 @@ struct tree_company *build_scope(struct tree_company *company, enum tree_scope s
 void build_apart(struct tree_condition *condition, struct tree_company *company, struct span span,
                  const struct tree_word *axis, struct tree_expression *distance);
 struct tree_tail *build_tail(struct reader *reader, struct span span, enum tree_tail_sort sort,
-                             const struct tree_word *string, const struct tree_quantity *quantity);
+                             const struct tree_word *string, struct tree_quantity *quantity);
 
 /* An amount is a range of its own, which build_range makes whole; `to` NULL: it is the whole. */
 struct tree_range *build_amount(struct reader *reader, struct tree_quantity *middle,

@@ -49,7 +49,7 @@ enum tree_expression_sort {
 struct tree_expression {
     enum tree_expression_sort sort;
     struct span span;
-    struct tree_quantity quantity;
+    struct tree_quantity *quantity;
     struct tree_word name;
     struct tree_expression *left, *right;
 };
@@ -112,7 +112,7 @@ struct tree_condition {
     struct tree_bound *bounds;
     struct tree_words *values;
     struct tree_company *company;
-    struct tree_quantity most;      /* TREE_COUNT */
+    struct tree_quantity *most;     /* TREE_COUNT */
     struct tree_expression *distance, *pair; /* TREE_APART; pair NULL without `where` */
     bool since_first;               /* TREE_GROWN */
 };
@@ -126,7 +126,7 @@ struct tree_tail {
     enum tree_tail_sort sort;
     struct span span;
     struct tree_word string;       /* do, per, note, exception */
-    struct tree_quantity quantity; /* again within, within */
+    struct tree_quantity *quantity; /* again within, within */
 };
 
 /* ---- a finding line ------------------------------------------------------------------ */

@@ -73,8 +73,8 @@ static void show(struct text *text, const struct tree_expression *expression)
     if (expression->sort == TREE_NAME) {
         text_add(text, expression->name.text);
     } else if (expression->sort == TREE_QUANTITY) {
-        text_add(text, number_fraction(&bench.arena, expression->quantity.figure));
-        text_add(text, expression->quantity.unit ? expression->quantity.unit->name : "");
+        text_add(text, number_fraction(&bench.arena, expression->quantity->figure));
+        text_add(text, expression->quantity->unit ? expression->quantity->unit->name : "");
     } else {
         text_addf(text, "(%s ", signs[expression->sort]);
         show(text, expression->left);
@@ -128,9 +128,9 @@ static void test_scale(void **state)
     outcome = outcome->next;
     is_word(outcome->name, "watch");
     assert_int_equal(outcome->tails->sort, TREE_AGAIN_WITHIN);
-    is_quantity(outcome->tails->quantity, "50", "h", "50");
+    is_quantity(*outcome->tails->quantity, "50", "h", "50");
     assert_int_equal(outcome->tails->next->sort, TREE_WITHIN);
-    is_quantity(outcome->tails->next->quantity, "3/2", "days", "3/2");
+    is_quantity(*outcome->tails->next->quantity, "3/2", "days", "3/2");
     spans(outcome->tails->next->span, "within 1 1/2 days");
     assert_null(outcome->tails->next->next);
     outcome = outcome->next;

@@ -62,7 +62,7 @@ static void walk_tails(const struct tree_tail *tail)
         walk_word(tail->string);
         walk_span(tail->span);
         if (timed) {
-            walk_quantity(tail->quantity);
+            walk_quantity(*tail->quantity);
         }
     }
 }
@@ -74,7 +74,7 @@ static void walk_expression(const struct tree_expression *expression, unsigned d
     if (expression->sort == TREE_NAME) {
         assert_non_null(expression->name.text);
     } else if (expression->sort == TREE_QUANTITY) {
-        walk_quantity(expression->quantity);
+        walk_quantity(*expression->quantity);
     } else {
         walk_expression(expression->left, depth + 1);
         walk_expression(expression->right, depth + 1);
