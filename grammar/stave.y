@@ -33,6 +33,7 @@
 #include "read/tree.h"
 
 struct reader;
+struct figure;
 struct build_count;
 struct build_step;
 struct build_values;
@@ -70,7 +71,7 @@ static void grammar_error(const struct span *span, struct reader *reader, const 
 %token IN_CHECK "a line of a check" IN_EXAMPLE "a line of an example"
 
 /* In the order in which a message names what was expected. */
-%token <struct number> NUMBER "a figure"
+%token <struct figure *> NUMBER "a figure"
 %token <const struct unit *> UNIT "a unit"
 %token <struct tree_word *> NAME "a name"
 %token STRING "a string in double quotes" DATE "a date such as 2026-03-01"
@@ -106,7 +107,7 @@ static void grammar_error(const struct span *span, struct reader *reader, const 
 
 %type <struct tree_word *> string remark instance dated each_of
 %type <struct tree_words *> names or_names outcomes
-%type <struct tree_word *> outcome like
+%type <struct tree_word *> no_limit like
 %type <struct tree_words *> served fact_values
 %type <struct tree_effect *> where effects effect
 %type <struct tree_spans *> spans span
@@ -115,7 +116,7 @@ static void grammar_error(const struct span *span, struct reader *reader, const 
 %type <struct build_count *> count
 %type <struct build_step *> stepping
 %type <struct build_values *> values
-%type <bool> where_fitted smaller_is_worse below over gap propeller unconfirmed
+%type <bool> where_fitted smaller_is_worse below over gap unconfirmed
 %type <struct tree_meeting *> meetings meet
 %type <struct tree_record *> record_list records
 %type <struct tree_expression *> expression operand lesser primary
@@ -128,8 +129,8 @@ static void grammar_error(const struct span *span, struct reader *reader, const 
 %type <struct tree_word *> along
 %type <struct tree_range *> amount range
 %type <struct tree_place *> place places at
-%type <struct tree_reading *> reading full_reading bare_reading first_reading
-%type <struct tree_reading *> readings answers after with
+%type <struct tree_reading *> full_reading short_reading bare_reading
+%type <struct tree_reading *> readings answers after
 %type <struct tree_finding *> finding
 
 %%
@@ -211,8 +212,13 @@ statement
             }
             build_example_finding(reader, $4, $2);
         }
-    | IN_EXAMPLE GIVES propeller outcomes with tails
-                                        { build_gives(reader, @$, $3, $4, $5, $6); }
+    | IN_EXAMPLE GIVES outcomes tails   { build_gives(reader, @$, false, $3, NULL, $4); }
+    | IN_EXAMPLE GIVES outcomes WITH readings tails
+                                        { build_gives(reader, @$, false, $3, $5, $6); }
+    | IN_EXAMPLE GIVES PROPELLER outcomes tails
+                                        { build_gives(reader, @$, true, $4, NULL, $5); }
+    | IN_EXAMPLE GIVES PROPELLER outcomes WITH readings tails
+                                        { build_gives(reader, @$, true, $4, $6, $7); }
     ;
 
 shared
@@ -611,7 +617,10 @@ filter
     ;
 
 bounds
-    : relation expression               { $$ = build_bound(reader, NULL, @$, $1, $2); }
+    : UP TO expression                  { $$ = build_bound(reader, NULL, @$, TREE_UP_TO, $3); }
+    | BELOW expression                  { $$ = build_bound(reader, NULL, @$, TREE_BELOW, $2); }
+    | AT LEAST expression               { $$ = build_bound(reader, NULL, @$, TREE_AT_LEAST, $3); }
+    | OVER expression                   { $$ = build_bound(reader, NULL, @$, TREE_OVER, $2); }
     | bounds AND relation expression
                                         { $$ = build_bound(reader, $1, span_join(@3, @4), $3, $4); }
     ;
@@ -623,8 +632,15 @@ relation
     | OVER                              { $$ = TREE_OVER; }
     ;
 
+/* Begins with what a `primary` is, word for word: most expressions are no more, and are read in one step. */
 expression
-    : primary
+    : quantity                          { $$ = build_leaf(reader, @$, $1, NULL); }
+    | NAME                              { $$ = build_leaf(reader, @$, NULL, $1); }
+    | LARGER NAME                       { $$ = build_leaf(reader, @$, NULL, $2);
+                                          $$->sort = TREE_LARGER; }
+    | NAME TOGETHER                     { $$ = build_leaf(reader, @$, NULL, $1);
+                                          $$->sort = TREE_TOGETHER; }
+    | OPEN expression CLOSE             { $$ = $2; $$->span = @$; }
     | lesser
     | quantity OF operand               { $$ = build_share(reader, @$, $1, $3); }
     | expression PLUS expression        { $$ = build_pair(reader, @$, TREE_ADD, $1, $3); }
@@ -701,19 +717,16 @@ after
     | COMMA readings                    { $$ = $2; }
     ;
 
-with
-    : %empty                            { $$ = NULL; }
-    | WITH readings                     { $$ = $2; }
-    ;
-
 readings
-    : reading                           { $$ = NULL; LIST_ADD($$, $1); }
-    | readings COMMA reading            { $$ = $1; LIST_ADD($$, $3); }
+    : full_reading                      { $$ = NULL; LIST_ADD($$, $1); }
+    | short_reading                     { $$ = NULL; LIST_ADD($$, $1); }
+    | readings COMMA full_reading       { $$ = $1; LIST_ADD($$, $3); }
+    | readings COMMA short_reading      { $$ = $1; LIST_ADD($$, $3); }
     ;
 
-reading
-    : full_reading
-    | NAME                              { $$ = build_reading(reader, @$, TREE_READ_YES, $1); }
+/* What no answer begins with: there a name alone is a value. */
+short_reading
+    : NAME                              { $$ = build_reading(reader, @$, TREE_READ_YES, $1); }
     | WAS NAME range                    { $$ = build_reading(reader, @$, TREE_READ_WAS, $2);
                                           $$->range = *$3; }
     | FIRST NAME range                  { $$ = build_reading(reader, @$, TREE_READ_FIRST, $2);
@@ -734,13 +747,10 @@ full_reading
     ;
 
 answers
-    : first_reading                     { $$ = NULL; LIST_ADD($$, $1); }
-    | answers COMMA reading             { $$ = $1; LIST_ADD($$, $3); }
-    ;
-
-first_reading
-    : full_reading
-    | bare_reading
+    : full_reading                      { $$ = NULL; LIST_ADD($$, $1); }
+    | bare_reading                      { $$ = NULL; LIST_ADD($$, $1); }
+    | answers COMMA full_reading        { $$ = $1; LIST_ADD($$, $3); }
+    | answers COMMA short_reading       { $$ = $1; LIST_ADD($$, $3); }
     ;
 
 bare_reading
@@ -758,24 +768,20 @@ bare_reading
     | NOT MEASURED                      { $$ = build_reading(reader, @$, TREE_READ_MISSING, NULL); }
     ;
 
-outcome
-    : NAME
-    | NO PUBLISHED LIMIT                { $$ = build_fixed_word(reader, @$, "no published limit"); }
+outcomes
+    : NAME                              { $$ = build_words(reader, NULL, $1); }
+    | no_limit                          { $$ = build_words(reader, NULL, $1); }
+    | outcomes OR NAME                  { $$ = build_words(reader, $1, $3); }
+    | outcomes OR no_limit              { $$ = build_words(reader, $1, $3); }
     ;
 
-outcomes
-    : outcome                           { $$ = build_words(reader, NULL, $1); }
-    | outcomes OR outcome               { $$ = build_words(reader, $1, $3); }
+no_limit
+    : NO PUBLISHED LIMIT                { $$ = build_fixed_word(reader, @$, "no published limit"); }
     ;
 
 unconfirmed
     : %empty                            { $$ = false; }
     | UNCONFIRMED                       { $$ = true; }
-    ;
-
-propeller
-    : %empty                            { $$ = false; }
-    | PROPELLER                         { $$ = true; }
     ;
 
 %%

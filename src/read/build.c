@@ -73,21 +73,31 @@ struct tree_words *build_words(struct reader *reader, struct tree_words *list,
 
 /* ---- figures ------------------------------------------------------------------------- */
 
-static void give_unit(struct reader *reader, struct tree_quantity *quantity,
-                      const struct unit *unit)
+struct figure *build_figure(struct reader *reader, struct number number)
 {
-    quantity->unit = unit;
-    quantity->value =
-        unit ? number_multiply(reader->arena, quantity->figure, unit->factor) : quantity->figure;
+    struct figure *figure = ARENA_NEW(reader->arena, struct figure);
+    figure->number = figure->value = number;
+    return figure;
 }
 
-struct tree_quantity *build_quantity(struct reader *reader, struct span span, struct number figure,
-                                     const struct unit *unit)
+static struct number in_base_units(struct reader *reader, struct number figure,
+                                   const struct unit *unit)
+{
+    return unit ? number_multiply(reader->arena, figure, unit->factor) : figure;
+}
+
+struct tree_quantity *build_quantity(struct reader *reader, struct span span,
+                                     struct figure *figure, const struct unit *unit)
 {
     struct tree_quantity *quantity = ARENA_NEW(reader->arena, struct tree_quantity);
-    quantity->figure = figure;
+    if (figure->unit != unit) {
+        figure->unit = unit;
+        figure->value = in_base_units(reader, figure->number, unit);
+    }
+    quantity->figure = figure->number;
+    quantity->value = figure->value;
+    quantity->unit = unit;
     quantity->span = span;
-    give_unit(reader, quantity, unit);
     return quantity;
 }
 
@@ -95,7 +105,8 @@ void build_share_unit(struct reader *reader, struct tree_quantity *from,
                       const struct tree_quantity *to)
 {
     if (!from->unit && to->unit) {
-        give_unit(reader, from, to->unit);
+        from->unit = to->unit;
+        from->value = in_base_units(reader, from->figure, to->unit);
     }
 }
 

@@ -282,7 +282,7 @@ static const char *help_for_word(struct reader *reader, struct span span, struct
     if (in_ladder(reader) && ((count == 1 && carries_on(found)) || (count == 2 && bounds(found)))) {
         return "a line goes on in the next only after a comma";
     }
-    if (reader->line.joined && reader->line.since_join <= 2) {
+    if (reader->line.joined && reader->line.token_count - reader->line.joined_at <= 2) {
         return "the line before ends with a comma, so this one goes on with it";
     }
     const char *other = in_ladder(reader) && count > 2 ? help_in_condition(reader, span)

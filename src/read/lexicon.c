@@ -1,4 +1,4 @@
-/* The words of a text: a book has a few hundred different ones, each some fifty times. */
+/* The words and figures of a text: a book has a few hundred different ones, each some fifty times. */
 #include <string.h>
 
 #include "read/reader.h"
@@ -14,7 +14,10 @@ enum { EIGHT = 8 };
 struct lexeme {
     uint64_t head, tail; /* its first and its last eight bytes */
     const char *text;    /* NULL: the place is free */
-    const struct unit *unit;
+    union {
+        const struct unit *unit; /* TOKEN_UNIT */
+        struct figure *figure;   /* TOKEN_NUMBER */
+    };
     uint32_t size;
     int token;
 };
@@ -75,26 +78,9 @@ static bool is_word(const char *bytes, size_t size)
     return is_letter(bytes[0]) && bytes[size - 1] != '-';
 }
 
-/* Puts a word in its place, from which another one goes. NULL: it is no word. */
-static __attribute__((noinline)) const struct lexeme *learn(struct reader *reader,
-                                                            struct lexeme *lexeme,
-                                                            struct lexeme found, const char *bytes)
-{
-    if (!is_word(bytes, found.size)) {
-        return NULL;
-    }
-    found.text = arena_copy_text(reader->arena, bytes, found.size);
-    found.token = word_token(bytes, found.size);
-    if (!found.token) {
-        found.unit = unit_find(bytes, found.size);
-        found.token = found.unit ? TOKEN_UNIT : TOKEN_NAME;
-    }
-    *lexeme = found;
-    return lexeme;
-}
-
-/* The token of what stands at `span`; TOKEN_END: it is no word. */
-static inline int look_up(struct reader *reader, struct span span, GRAMMAR_STYPE *value)
+/* Where a text would stand, whether it does or not, and what it is known by. */
+static inline struct lexeme *place_of(struct reader *reader, struct span span,
+                                      struct lexeme *wanted)
 {
     const char *bytes = span.source->bytes + span.from;
     uint32_t size = span.to - span.from;
@@ -104,22 +90,50 @@ static inline int look_up(struct reader *reader, struct span span, GRAMMAR_STYPE
     } else {
         tail = eight_bytes(bytes + size - EIGHT);
     }
+    *wanted = (struct lexeme){.head = head, .tail = tail, .size = size};
     uint64_t mixed = (head ^ (tail << 7 | tail >> 57) ^ size) * UINT64_C(0x9E3779B97F4A7C15);
-    const struct lexeme *lexeme = &reader->lexicon[mixed >> reader->lexicon_shift];
-    if (lexeme->head != head || lexeme->tail != tail || lexeme->size != size ||
-        (size > 2 * EIGHT && memcmp(lexeme->text, bytes, size) != 0)) {
-        lexeme = learn(reader, &reader->lexicon[mixed >> reader->lexicon_shift],
-                       (struct lexeme){.head = head, .tail = tail, .size = size}, bytes);
-        if (lexeme == NULL) {
-            return TOKEN_END;
-        }
+    return &reader->lexicon[mixed >> reader->lexicon_shift];
+}
+
+static inline bool holds(const struct lexeme *place, const struct lexeme *wanted, struct span span)
+{
+    return place->head == wanted->head && place->tail == wanted->tail &&
+           place->size == wanted->size &&
+           (place->size <= 2 * EIGHT ||
+            memcmp(place->text, span.source->bytes + span.from, place->size) == 0);
+}
+
+/* Puts a word in its place, from which another one goes. False: it is no word. */
+static __attribute__((noinline)) bool learn(struct reader *reader, struct span span,
+                                            struct lexeme *place, struct lexeme wanted)
+{
+    const char *bytes = token_bytes(span);
+    if (!is_word(bytes, wanted.size)) {
+        return false;
     }
-    if (lexeme->token == TOKEN_UNIT) {
-        value->TOKEN_UNIT = lexeme->unit;
-    } else if (lexeme->token == TOKEN_NAME) {
-        value->TOKEN_NAME = build_fixed_word(reader, span, lexeme->text);
+    wanted.text = arena_copy_text(reader->arena, bytes, wanted.size);
+    wanted.token = word_token(bytes, wanted.size);
+    if (!wanted.token) {
+        wanted.unit = unit_find(bytes, wanted.size);
+        wanted.token = wanted.unit ? TOKEN_UNIT : TOKEN_NAME;
     }
-    return lexeme->token;
+    *place = wanted;
+    return true;
+}
+
+/* The token of what stands at `span`; TOKEN_END: it is no word. */
+static inline int look_up(struct reader *reader, struct span span, GRAMMAR_STYPE *value)
+{
+    struct lexeme wanted, *place = place_of(reader, span, &wanted);
+    if (!holds(place, &wanted, span) && !learn(reader, span, place, wanted)) {
+        return TOKEN_END;
+    }
+    if (place->token == TOKEN_UNIT) {
+        value->TOKEN_UNIT = place->unit;
+    } else if (place->token == TOKEN_NAME) {
+        value->TOKEN_NAME = build_fixed_word(reader, span, place->text);
+    }
+    return place->token;
 }
 
 int lexicon_next(struct reader *reader, struct span *span, GRAMMAR_STYPE *value)
@@ -139,4 +153,35 @@ int lexicon_next(struct reader *reader, struct span *span, GRAMMAR_STYPE *value)
 int lexicon_token(struct reader *reader, struct span span, GRAMMAR_STYPE *value)
 {
     return look_up(reader, span, value);
+}
+
+/* Of a figure that has no value or is not well written nothing is kept: each is reported. */
+static __attribute__((noinline)) int learn_figure(struct reader *reader, struct span span,
+                                                  struct lexeme *place, struct lexeme wanted,
+                                                  GRAMMAR_STYPE *value)
+{
+    struct number number;
+    const char *bytes = token_bytes(span);
+    bool good = number_read(reader->arena, bytes, wanted.size, &number) == NUMBER_GOOD;
+    int token = good ? TOKEN_NUMBER : figure_plain(reader, span, &number);
+    if (token == TOKEN_NUMBER) {
+        value->TOKEN_NUMBER = build_figure(reader, number);
+    }
+    if (good) {
+        wanted.text = arena_copy_text(reader->arena, bytes, wanted.size);
+        wanted.token = token;
+        wanted.figure = value->TOKEN_NUMBER;
+        *place = wanted;
+    }
+    return token;
+}
+
+int lexicon_figure(struct reader *reader, struct span span, GRAMMAR_STYPE *value)
+{
+    struct lexeme wanted, *place = place_of(reader, span, &wanted);
+    if (!holds(place, &wanted, span)) {
+        return learn_figure(reader, span, place, wanted, value);
+    }
+    value->TOKEN_NUMBER = place->figure;
+    return TOKEN_NUMBER;
 }

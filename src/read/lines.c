@@ -161,7 +161,7 @@ static void join_line(struct reader *reader, struct token *end)
         return;
     }
     reader->line.joined = true;
-    reader->line.since_join = 0;
+    reader->line.joined_at = reader->line.token_count;
     *end = next;
 }
 
@@ -209,39 +209,39 @@ static int step_fault(struct reader *reader, struct span span)
     return TOKEN_GRAMMAR_error;
 }
 
+/* What a token does to the depth of an expression: most do nothing. */
+enum { NO_MATTER, OPENS, CLOSES, STEP, BEGINS };
+
+static const unsigned char depth_of[] = {
+    [TOKEN_OPEN] = OPENS,  [TOKEN_CLOSE] = CLOSES,   [TOKEN_PLUS] = STEP,  [TOKEN_MINUS] = STEP,
+    [TOKEN_TIMES] = STEP,  [TOKEN_OVER_SIGN] = STEP, [TOKEN_OF] = STEP,    [TOKEN_COMMA] = BEGINS,
+    [TOKEN_UP] = BEGINS,   [TOKEN_BELOW] = BEGINS,   [TOKEN_AT] = BEGINS,  [TOKEN_OVER] = BEGINS,
+    [TOKEN_LINE_END] = NO_MATTER, /* of all tokens the last */
+};
+
 /* Counts what makes an expression deep. */
 static int count_depth(struct reader *reader, int kind, struct span span)
 {
     struct line *line = &reader->line;
-    switch (kind) {
-    case TOKEN_OPEN:
+    switch (depth_of[kind]) {
+    case OPENS:
         if (line->depth == READ_NESTING) {
             return nest_fault(reader, span);
         }
         line->open[line->depth++] = span;
         break;
-    case TOKEN_CLOSE:
+    case CLOSES:
         line->depth -= line->depth > 0;
         break;
-    case TOKEN_PLUS:
-    case TOKEN_MINUS:
-    case TOKEN_TIMES:
-    case TOKEN_OVER_SIGN:
-    case TOKEN_OF:
+    case STEP:
         if (line->steps++ == READ_STEPS) {
             return step_fault(reader, span);
         }
         break;
-    case TOKEN_COMMA:
-    case TOKEN_UP:
-    case TOKEN_BELOW:
-    case TOKEN_AT:
-    case TOKEN_OVER:
+    default:
         if (line->depth == 0) {
             line->steps = 0; /* another expression begins */
         }
-        break;
-    default:
         break;
     }
     return kind;
@@ -250,9 +250,6 @@ static int count_depth(struct reader *reader, int kind, struct span span)
 static bool is_no_figure(const char *bytes, size_t size)
 {
     static const char *const words[] = {"nan", "inf", "infinity"};
-    if ((bytes[0] | 0x20) != 'n' && (bytes[0] | 0x20) != 'i') {
-        return false; /* most names */
-    }
     for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
         size_t same = 0;
         while (same < size && (bytes[same] | 0x20) == words[i][same]) {
@@ -291,7 +288,15 @@ static int unit_fault(struct reader *reader, GRAMMAR_STYPE *value, struct span s
     return value->TOKEN_UNIT ? TOKEN_UNIT : TOKEN_GRAMMAR_error;
 }
 
-static int judge_name(struct reader *reader, GRAMMAR_STYPE *value, struct span span)
+/* Whether judge_name might find fault with a name: with most it cannot. */
+static bool is_doubtful(const struct reader *reader, struct span span)
+{
+    char first = (char)(span.source->bytes[span.from] | 0x20);
+    return first == 'n' || first == 'i' || reader->previous == TOKEN_NUMBER ||
+           span.to - span.from > READ_NAME;
+}
+
+static __attribute__((noinline)) int judge_name(struct reader *reader, GRAMMAR_STYPE *value, struct span span)
 {
     size_t size = span.to - span.from;
     if (is_no_figure(token_bytes(span), size)) {
@@ -313,9 +318,6 @@ static int judge_name(struct reader *reader, GRAMMAR_STYPE *value, struct span s
 /* Keeps the names after the first word: should the line be lost, they were declared. */
 static void keep_name(struct line *line, int kind, struct span span)
 {
-    if (line->names_end) {
-        return;
-    }
     if (kind == TOKEN_NAME && line->name_count < LINE_NAMES) {
         line->names[line->name_count++] = span;
     } else if (kind != TOKEN_COMMA && line->token_count > 0 &&
@@ -337,7 +339,9 @@ static void count_token(struct reader *reader, int kind, struct span span)
         line->first = kind; /* until the line's own first token comes */
         return;
     }
-    keep_name(line, kind, span);
+    if (!line->names_end) {
+        keep_name(line, kind, span);
+    }
     if (line->token_count == 0) {
         line->first = kind;
         line->first_span = span;
@@ -345,7 +349,6 @@ static void count_token(struct reader *reader, int kind, struct span span)
         line->second = kind;
     }
     line->token_count++;
-    line->since_join++;
     reader->before = reader->previous;
     reader->previous = kind;
 }
@@ -394,9 +397,11 @@ int grammar_lex(GRAMMAR_STYPE *value, struct span *span, struct reader *reader)
         return reader->entry;
     }
     int kind = any_token(reader, value, span);
-    if (kind == TOKEN_NAME && !reader->line.given_up) {
-        kind = judge_name(reader, value, *span);
-    } else {
+    if (kind == TOKEN_NAME) {
+        if (is_doubtful(reader, *span) && !reader->line.given_up) {
+            kind = judge_name(reader, value, *span);
+        }
+    } else if (depth_of[kind] != NO_MATTER) {
         kind = count_depth(reader, kind, *span);
     }
     count_token(reader, kind, *span);

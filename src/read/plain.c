@@ -108,7 +108,7 @@ int plain_token(struct reader *reader, struct span *span, GRAMMAR_STYPE *value)
     }
     reader->position = span->to = (uint32_t)(end - text);
     if (token == TOKEN_NUMBER) {
-        return figure_plain(reader, *span, &value->TOKEN_NUMBER);
+        return lexicon_figure(reader, *span, value);
     }
     if (token == TOKEN_UNIT) {
         value->TOKEN_UNIT = unit_find(at, 1);

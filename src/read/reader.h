@@ -35,8 +35,8 @@ struct line {
     unsigned token_count; /* delivered to the parser so far, the mark not counted */
     int first, second;    /* kinds of its first two tokens */
     struct span first_span;
-    unsigned since_join; /* tokens since the line was carried on after a comma */
     bool joined;
+    unsigned joined_at; /* the count when the line was carried on after a comma */
     bool faulty;   /* an error was reported in it: a syntax error adds nothing */
     bool odd;      /* an odd character was reported in it: one is enough */
     bool given_up; /* the parser goes on with the next line */
@@ -163,6 +163,8 @@ void lexicon_begin(struct reader *reader, size_t size);
 int lexicon_next(struct reader *reader, struct span *span, GRAMMAR_STYPE *value);
 /* The token of a word that was taken already. */
 int lexicon_token(struct reader *reader, struct span span, GRAMMAR_STYPE *value);
+/* The same of a figure of good form: what figure_plain gives, and reports. */
+int lexicon_figure(struct reader *reader, struct span span, GRAMMAR_STYPE *value);
 
 /* ---- plain.c: tokens that need no scanner ------------------------------------------ */
 
@@ -244,6 +246,13 @@ void expect_overflow(struct reader *reader, struct span span);
         (list)->last = (node);                                                                     \
     } while (0)
 
+/* A figure, one for all places where the text has it in the same digits. */
+struct figure {
+    struct number number;
+    const struct unit *unit; /* the last that it had, or NULL */
+    struct number value;     /* with that unit, in base units */
+};
+
 /* A stand for the count of a part. */
 struct build_count {
     struct tree_quantity *least, *most; /* both or none */
@@ -267,8 +276,9 @@ struct tree_word *build_string(struct reader *reader, struct span span);
 struct tree_word *build_remark(struct reader *reader, struct span span);
 struct tree_words *build_words(struct reader *reader, struct tree_words *list,
                                struct tree_word *word);
+struct figure *build_figure(struct reader *reader, struct number number);
 struct tree_quantity *build_quantity(struct reader *reader, struct span span,
-                                     struct number figure, const struct unit *unit);
+                                     struct figure *figure, const struct unit *unit);
 /* Gives the unit of `to` to `from` where that has none. */
 void build_share_unit(struct reader *reader, struct tree_quantity *from,
                       const struct tree_quantity *to);

@@ -455,7 +455,7 @@ static void same_value(struct arena *arena, int kind, const GRAMMAR_STYPE *a,
     } else if (kind == TOKEN_UNIT) {
         assert_ptr_equal(a->TOKEN_UNIT, b->TOKEN_UNIT);
     } else if (kind == TOKEN_NUMBER) {
-        assert_int_equal(number_compare(arena, a->TOKEN_NUMBER, b->TOKEN_NUMBER), 0);
+        assert_int_equal(number_compare(arena, a->TOKEN_NUMBER->number, b->TOKEN_NUMBER->number), 0);
     }
 }
 
