@@ -155,6 +155,16 @@ static size_t room_of(size_t size)
     return ARENA_ROUND(size + (size == 0)) + GAP;
 }
 
+void arena_reserve(struct arena *arena, size_t size)
+{
+    if (size > LARGEST_OBJECT) {
+        arena_escape(arena, STAVE_NO_MEMORY);
+    }
+    if ((size_t)(arena->end - arena->next) < size) {
+        add_block(arena, size);
+    }
+}
+
 void *arena_take(struct arena *arena, size_t size)
 {
     if (size > LARGEST_OBJECT) {

@@ -79,6 +79,9 @@ bool arena_resize(struct arena *arena, void *object, size_t old_size, size_t new
 /* A zero-terminated copy of `size` bytes. */
 char *arena_copy_text(struct arena *arena, const char *bytes, size_t size);
 
+/* Makes sure that objects of `size` bytes in all, with what lies between them, need no further block. */
+void arena_reserve(struct arena *arena, size_t size);
+
 struct arena_mark arena_mark(const struct arena *arena);
 /* Goes back to a mark: everything taken since is given up (blocks are kept for reuse or freed). */
 void arena_release(struct arena *arena, struct arena_mark mark);

@@ -10,6 +10,7 @@
 #define EXCERPT_COLUMNS 100        /* a longer line is cut */
 #define EXCERPT_BEFORE 60          /* columns kept before the place in a cut line */
 #define MESSAGE_BYTES 1000         /* a longer message is cut: it may quote a text of megabytes */
+#define USUAL_LINE 32              /* bytes: room for so many lines is taken at first */
 #define STRETCH 4096               /* bytes: no walk to find a column is much longer */
 #define MARKS_KEPT 8               /* zero-width characters shown after one another */
 #define REPLACEMENT "\xEF\xBF\xBD" /* U+FFFD, shown for what cannot be shown */
@@ -463,28 +464,22 @@ static const char *digest_text(struct arena *arena, const char *bytes, size_t si
 
 static void find_lines(struct arena *arena, struct source *source)
 {
-    const char *bytes = source->bytes, *end = bytes + source->size;
-    size_t count = 1;
-    for (const char *at = bytes; (at = memchr(at, '\n', (size_t)(end - at))) != NULL; at++) {
-        count++;
-    }
-    uint32_t *starts = ARENA_ARRAY(arena, uint32_t, count);
-    size_t line = 1;
-    for (const char *at = bytes; (at = memchr(at, '\n', (size_t)(end - at))) != NULL; at++) {
-        starts[line++] = (uint32_t)(at + 1 - bytes);
+    const char *bytes = source->bytes, *end = bytes + source->size, *line = bytes;
+    size_t count = 1, capacity = source->size / USUAL_LINE + 2, longest = 0;
+    uint32_t *starts = ARENA_ARRAY(arena, uint32_t, capacity);
+    for (const char *at; (at = memchr(line, '\n', (size_t)(end - line))) != NULL; line = at + 1) {
+        longest = (size_t)(at - line) > longest ? (size_t)(at - line) : longest;
+        *ARENA_PUSH(arena, starts, count, capacity) = (uint32_t)(at + 1 - bytes);
     }
     source->line_starts = starts;
     source->line_count = count;
+    source->longest_line = (size_t)(end - line) > longest ? (size_t)(end - line) : longest;
 }
 
 /* A text with a very long line gets a place to count columns from in every stretch. */
 static void find_checkpoints(struct arena *arena, struct source *source)
 {
-    bool needed = false;
-    for (size_t line = 0; line < source->line_count && !needed; line++) {
-        needed = line_end(source, line) - source->line_starts[line] > STRETCH;
-    }
-    if (!needed) {
+    if (source->longest_line <= STRETCH) {
         return;
     }
     size_t count = 0;

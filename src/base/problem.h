@@ -28,6 +28,7 @@ struct source {
     size_t size;
     const uint32_t *line_starts; /* made when opened: judging writes to no source */
     size_t line_count;
+    size_t longest_line; /* bytes, without its line feed */
     const struct checkpoint *checkpoints; /* for columns in very long lines, else NULL */
     const char *sha256;      /* of the bytes as given */
     uint32_t order;          /* which text of its list of problems, from 1 */

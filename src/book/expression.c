@@ -5,13 +5,14 @@
  */
 #include "book/check.h"
 
+/* Filled in where it is wanted, from all zero. */
 struct built {
     const struct expression *expression; /* NULL: it has errors */
     struct expression_facts facts;
 };
 
-static struct built build(struct checker *checker, const struct tree_expression *tree,
-                          unsigned nesting);
+static void build(struct checker *checker, const struct tree_expression *tree, unsigned nesting,
+                  struct built *built);
 
 bool expression_bits_fit(struct checker *checker, uint32_t numerator, uint32_t denominator,
                          struct span at)
@@ -40,20 +41,20 @@ bool expression_choices_fit(struct checker *checker, uint64_t choices, struct sp
 
 /* ---- operands ------------------------------------------------------------------- */
 
-static struct built figure(struct checker *checker, const struct tree_quantity *quantity)
+static void figure(struct checker *checker, const struct tree_quantity *quantity,
+                   struct built *built)
 {
     struct expression *made = ARENA_NEW(checker->arena, struct expression);
-    struct built built = {.expression = made};
 
     made->sort = EXPRESSION_FIGURE;
     made->value = quantity->value;
     made->unit = quantity->unit != NULL ? quantity->unit : unit_none();
     made->dimension = made->unit->dimension;
     made->span = quantity->span;
-    built.facts.numerator_bits = figure_numerator_bits(made->value);
-    built.facts.denominator_bits = figure_denominator_bits(made->value);
-    built.facts.size = built.facts.choices = 1;
-    return built;
+    built->expression = made;
+    built->facts.numerator_bits = figure_numerator_bits(made->value);
+    built->facts.denominator_bits = figure_denominator_bits(made->value);
+    built->facts.size = built->facts.choices = 1;
 }
 
 static uint32_t larger(uint32_t a, uint32_t b)
@@ -87,10 +88,9 @@ static void curve_bits(struct checker *checker, const struct curve *curve,
 
 static void resolve_reckon(struct checker *checker, uint32_t index);
 
-static struct built reckoned(struct checker *checker, const struct name *name,
-                             struct expression *made)
+static void reckoned(struct checker *checker, const struct name *name, struct expression *made,
+                     struct built *built)
 {
-    struct built built = {0};
     const struct reckon *reckon = &checker->book->reckons[name->index];
     struct reckon_state *state = &checker->reckons[name->index];
 
@@ -99,49 +99,48 @@ static struct built reckoned(struct checker *checker, const struct name *name,
                      problem_add(checker->problems, STAVE_ERROR, "circular-reckon", made->span,
                                  "'%s' is reckoned from itself", reckon->name),
                      reckon->span, "declared here");
-        return built;
+        return;
     }
     if (state->state == STATE_WAITING)
         resolve_reckon(checker, name->index);
     if (reckon->value == NULL)
-        return built;
+        return;
     made->sort = EXPRESSION_RECKONED;
     made->reckon = reckon;
     made->dimension = reckon->value->dimension;
-    built.expression = made;
-    built.facts = state->facts;
-    return built;
+    built->expression = made;
+    built->facts = state->facts;
 }
 
-static struct built operand(struct checker *checker, struct tree_word word)
+static void operand(struct checker *checker, struct tree_word word, struct built *built)
 {
-    struct built built = {0};
     struct expression *made = ARENA_NEW(checker->arena, struct expression);
     const struct name *name = names_get(
         checker, word, SORT_BIT(SORT_MEASURE) | SORT_BIT(SORT_CURVE) | SORT_BIT(SORT_RECKON),
         "measure, curve or reckoned name");
 
     if (name == NULL || name->broken)
-        return built;
+        return;
     made->span = word.span;
-    if (name->sort == SORT_RECKON)
-        return reckoned(checker, name, made);
-    built.expression = made;
-    built.facts.size = built.facts.choices = 1;
+    if (name->sort == SORT_RECKON) {
+        reckoned(checker, name, made, built);
+        return;
+    }
+    built->expression = made;
+    built->facts.size = built->facts.choices = 1;
     if (name->sort == SORT_MEASURE) {
         made->sort = EXPRESSION_MEASURE;
         made->measure = &checker->book->measures[name->index];
         made->dimension = made->measure->dimension;
-        built.facts.numerator_bits = built.facts.denominator_bits = CHECK_READING_BITS;
-        built.facts.degree = 1;
+        built->facts.numerator_bits = built->facts.denominator_bits = CHECK_READING_BITS;
+        built->facts.degree = 1;
     } else {
         made->sort = EXPRESSION_CURVE;
         made->curve = &checker->book->curves[name->index];
         made->dimension = made->curve->dimension;
-        built.facts.has_curve = true;
-        curve_bits(checker, made->curve, &built.facts);
+        built->facts.has_curve = true;
+        curve_bits(checker, made->curve, &built->facts);
     }
-    return built;
 }
 
 /* ---- two together ----------------------------------------------------------------- */
@@ -369,35 +368,35 @@ static bool size_fits(struct checker *checker, uint32_t size, struct span at)
     return false;
 }
 
-static struct built join(struct checker *checker, const struct tree_expression *tree,
-                         const struct built *left, const struct built *right)
+/* `built` is the left of the two, and becomes the whole. */
+static void join(struct checker *checker, const struct tree_expression *tree,
+                 const struct built *right, struct built *built)
 {
-    struct built built = {0};
+    const struct built left = *built;
     struct expression *made = ARENA_NEW(checker->arena, struct expression);
     bool good = true;
 
     made->sort = sort_of(tree->sort);
-    made->left = left->expression;
+    made->left = left.expression;
     made->right = right->expression;
     made->span = tree->span;
     if (made->sort == EXPRESSION_MULTIPLY) {
-        good = multiply(checker, left, right, made);
+        good = multiply(checker, &left, right, made);
     } else if (made->sort == EXPRESSION_DIVIDE) {
-        good = divide(checker, left, right, made);
+        good = divide(checker, &left, right, made);
     } else {
         made->dimension = made->left->dimension;
         good = dimension_equal(made->left->dimension, made->right->dimension);
         if (!good)
             expression_mismatch(checker, made->left, made->right);
     }
-    join_facts(made, &left->facts, &right->facts, &built.facts);
-    if (!good || !size_fits(checker, built.facts.size, tree->span) ||
-        !expression_choices_fit(checker, built.facts.choices, tree->span) ||
-        !expression_bits_fit(checker, built.facts.numerator_bits, built.facts.denominator_bits,
+    join_facts(made, &left.facts, &right->facts, &built->facts);
+    built->expression = made;
+    if (!good || !size_fits(checker, built->facts.size, tree->span) ||
+        !expression_choices_fit(checker, built->facts.choices, tree->span) ||
+        !expression_bits_fit(checker, built->facts.numerator_bits, built->facts.denominator_bits,
                              tree->span))
-        return (struct built){0};
-    built.expression = made;
-    return built;
+        *built = (struct built){0};
 }
 
 /* ---- the whole ------------------------------------------------------------------------ */
@@ -409,57 +408,59 @@ static bool is_leaf(const struct tree_expression *tree)
 }
 
 /* "larger length", "length together": of two damages. */
-static struct built pair_leaf(struct checker *checker, const struct tree_expression *tree)
+static void pair_leaf(struct checker *checker, const struct tree_expression *tree,
+                      struct built *built)
 {
     struct expression *made = ARENA_NEW(checker->arena, struct expression);
-    struct built built;
 
     if (!checker->in_pair) {
         problem_help(problem_add(checker->problems, STAVE_ERROR, "wrong-form", tree->span,
                                  "'%s' speaks of two damages, and there is one",
                                  check_quote(checker, tree->span)),
                      checker->problems, "it stands after 'apart from … by' only");
-        return (struct built){0};
+        return;
     }
-    built = operand(checker, tree->name);
-    if (built.expression == NULL)
-        return built;
-    if (built.facts.has_curve || built.facts.degree == 0) {
+    operand(checker, tree->name, built);
+    if (built->expression == NULL)
+        return;
+    if (built->facts.has_curve || built->facts.degree == 0) {
         problem_help(problem_add(checker->problems, STAVE_ERROR, "wrong-form", tree->name.span,
                                  "'%s' is nothing that is recorded of a damage", tree->name.text),
                      checker->problems, "name a measure, or what is reckoned from measures alone");
-        return (struct built){0};
+        *built = (struct built){0};
+        return;
     }
     *made = (struct expression){.sort = tree->sort == TREE_LARGER ? EXPRESSION_LARGER
                                                                   : EXPRESSION_TOGETHER,
-                                .dimension = built.expression->dimension,
-                                .left = built.expression,
+                                .dimension = built->expression->dimension,
+                                .left = built->expression,
                                 .span = tree->span};
-    built.expression = made;
-    built.facts.numerator_bits += built.facts.denominator_bits + 1;
-    built.facts.denominator_bits *= 2;
-    return built;
+    built->expression = made;
+    built->facts.numerator_bits += built->facts.denominator_bits + 1;
+    built->facts.denominator_bits *= 2;
 }
 
-static struct built build_leaf(struct checker *checker, const struct tree_expression *tree)
+static void build_leaf(struct checker *checker, const struct tree_expression *tree,
+                       struct built *built)
 {
-    struct built built;
-
-    if (tree->sort == TREE_QUANTITY)
-        return figure(checker, tree->quantity);
+    if (tree->sort == TREE_QUANTITY) {
+        figure(checker, tree->quantity, built);
+        return;
+    }
     if (tree->name.text == NULL)
-        return (struct built){0};
-    if (tree->sort != TREE_NAME)
-        return pair_leaf(checker, tree);
-    built = operand(checker, tree->name);
-    if (checker->in_pair && built.facts.degree > 0) {
+        return;
+    if (tree->sort != TREE_NAME) {
+        pair_leaf(checker, tree, built);
+        return;
+    }
+    operand(checker, tree->name, built);
+    if (checker->in_pair && built->facts.degree > 0) {
         problem_help(problem_add(checker->problems, STAVE_ERROR, "wrong-form", tree->span,
                                  "'%s' of which of the two damages?", tree->name.text),
                      checker->problems, "write 'larger %s' or '%s together'", tree->name.text,
                      tree->name.text);
-        return (struct built){0};
+        *built = (struct built){0};
     }
-    return built;
 }
 
 /* Steps down to the leftmost operand; stops counting just over what is allowed. */
@@ -472,35 +473,38 @@ static unsigned spine_depth(const struct tree_expression *tree)
     return depth;
 }
 
-static struct built build(struct checker *checker, const struct tree_expression *tree,
-                          unsigned nesting)
+static void build(struct checker *checker, const struct tree_expression *tree, unsigned nesting,
+                  struct built *built)
 {
     const struct tree_expression **spine;
-    struct built built;
     unsigned depth;
 
     if (nesting > CHECK_NESTING) {
         problem_add(checker->problems, STAVE_ERROR, "too-many", tree->span,
                     "expression is nested more than %d deep", CHECK_NESTING);
-        return (struct built){0};
+        return;
+    }
+    if (is_leaf(tree)) { /* most are */
+        build_leaf(checker, tree, built);
+        return;
     }
     depth = spine_depth(tree);
     if (!size_fits(checker, depth, tree->span))
-        return (struct built){0};
+        return;
     spine = ARENA_ARRAY(checker->arena, const struct tree_expression *, depth);
     for (depth = 0; !is_leaf(tree); tree = tree->left)
         spine[depth++] = tree;
-    built = build_leaf(checker, tree);
+    build_leaf(checker, tree, built);
     while (depth > 0) {
         const struct tree_expression *up = spine[--depth];
-        struct built right = build(checker, up->right, nesting + 1);
+        struct built right = {0};
 
-        if (built.expression == NULL || right.expression == NULL)
-            built = (struct built){0};
+        build(checker, up->right, nesting + 1, &right);
+        if (built->expression == NULL || right.expression == NULL)
+            *built = (struct built){0};
         else
-            built = join(checker, up, &built, &right);
+            join(checker, up, &right, built);
     }
-    return built;
 }
 
 const struct expression *expression_check(struct checker *checker,
@@ -510,7 +514,7 @@ const struct expression *expression_check(struct checker *checker,
     struct built built = {0};
 
     if (tree != NULL)
-        built = build(checker, tree, 0);
+        build(checker, tree, 0, &built);
     *facts = built.facts;
     return built.expression;
 }
@@ -518,8 +522,9 @@ const struct expression *expression_check(struct checker *checker,
 const struct expression *expression_check_name(struct checker *checker, struct tree_word word,
                                                struct expression_facts *facts)
 {
-    struct built built = operand(checker, word);
+    struct built built = {0};
 
+    operand(checker, word, &built);
     *facts = built.facts;
     return built.expression;
 }
@@ -568,7 +573,7 @@ static void resolve_reckon(struct checker *checker, uint32_t index)
     state->state = STATE_UNDER_WAY;
     checker->reckon_depth++;
     if (state->tree->value != NULL && !reckon_too_deep(checker, reckon, checker->reckon_depth))
-        built = build(checker, state->tree->value, 0);
+        build(checker, state->tree->value, 0, &built);
     checker->reckon_depth--;
     state->state = STATE_DONE;
     if (built.expression == NULL)

@@ -243,8 +243,12 @@ static bool resolve_kind(struct checker *checker, struct kind *kind, const struc
                          const struct tree_words *cautions)
 {
     bool good = resolve_parts(checker, kind, parts);
+    const struct tree_record *each;
+    size_t count = 0;
 
-    kind->records = ARENA_ARRAY(checker->arena, struct recorded, BOOK_RECORDS);
+    for (each = records; each != NULL && count < BOOK_RECORDS; each = each->next)
+        count++;
+    kind->records = ARENA_ARRAY(checker->arena, struct recorded, count);
     for (; records != NULL; records = records->next)
         if (records->name.text != NULL)
             good = resolve_record(checker, kind, records) && good;

@@ -60,9 +60,13 @@ void parts_declare(struct checker *checker)
 {
     struct book *book = checker->book;
     const struct tree_part *tree;
+    size_t count = 0;
     uint32_t i;
 
-    book->parts = ARENA_ARRAY(checker->arena, struct part, BOOK_PARTS);
+    for (i = 0; i < book->tree_count; i++)
+        for (tree = book->trees[i]->parts; tree != NULL && count < BOOK_PARTS; tree = tree->next)
+            count++;
+    book->parts = ARENA_ARRAY(checker->arena, struct part, count);
     for (i = 0; i < book->tree_count; i++)
         for (tree = book->trees[i]->parts; tree != NULL; tree = tree->next)
             if (book->part_count < BOOK_PARTS || !checker->unread)

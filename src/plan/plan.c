@@ -206,9 +206,7 @@ struct plan *plan_begin(struct arena *arena, const struct book *book)
     plan->dockets =
         ARENA_ARRAY(arena, struct docket *, (size_t)book->kind_count * book->part_count);
     plan->scratch = arena_beside(arena);
-    struct arena_mark none = arena_mark(plan->scratch);
-    arena_take(plan->scratch, SCRATCH_ROOM); /* one block, which stays, for most dockets */
-    arena_release(plan->scratch, none);
+    arena_reserve(plan->scratch, SCRATCH_ROOM); /* one block, which stays, for most dockets */
     zones_begin(plan);
     return plan;
 }

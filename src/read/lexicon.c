@@ -6,19 +6,19 @@
 /* Places of the table: one for each few bytes of a text, from the least to the most. */
 enum { LEAST_BITS = 4, MOST_BITS = 10, BYTES_A_PLACE = 64 };
 
-enum { EIGHT = 8 };
+enum { EIGHT = 8, LONG = 2 * EIGHT };
 
 #define EACH UINT64_C(0x0101010101010101)
 #define HIGH (EACH * 0x80)
 
 struct lexeme {
     uint64_t head, tail; /* its first and its last eight bytes */
-    const char *text;    /* NULL: the place is free */
     union {
-        const struct unit *unit; /* TOKEN_UNIT */
-        struct figure *figure;   /* TOKEN_NUMBER */
+        const struct unit *unit; /* TOKEN_UNIT: none is LONG */
+        struct figure *figure;   /* TOKEN_NUMBER: none that is longer than LONG */
+        const char *text;        /* the whole, of any other */
     };
-    uint32_t size;
+    uint32_t size; /* 0: the place is free */
     int token;
 };
 
@@ -99,7 +99,7 @@ static inline bool holds(const struct lexeme *place, const struct lexeme *wanted
 {
     return place->head == wanted->head && place->tail == wanted->tail &&
            place->size == wanted->size &&
-           (place->size <= 2 * EIGHT ||
+           (place->size <= LONG ||
             memcmp(place->text, span.source->bytes + span.from, place->size) == 0);
 }
 
@@ -111,11 +111,13 @@ static __attribute__((noinline)) bool learn(struct reader *reader, struct span s
     if (!is_word(bytes, wanted.size)) {
         return false;
     }
-    wanted.text = arena_copy_text(reader->arena, bytes, wanted.size);
     wanted.token = word_token(bytes, wanted.size);
-    if (!wanted.token) {
-        wanted.unit = unit_find(bytes, wanted.size);
-        wanted.token = wanted.unit ? TOKEN_UNIT : TOKEN_NAME;
+    wanted.unit = wanted.token ? NULL : unit_find(bytes, wanted.size);
+    if (wanted.unit) {
+        wanted.token = TOKEN_UNIT;
+    } else {
+        wanted.token = wanted.token ? wanted.token : TOKEN_NAME;
+        wanted.text = arena_copy_text(reader->arena, bytes, wanted.size);
     }
     *place = wanted;
     return true;
@@ -167,8 +169,7 @@ static __attribute__((noinline)) int learn_figure(struct reader *reader, struct 
     if (token == TOKEN_NUMBER) {
         value->TOKEN_NUMBER = build_figure(reader, number);
     }
-    if (good) {
-        wanted.text = arena_copy_text(reader->arena, bytes, wanted.size);
+    if (good && wanted.size <= LONG) {
         wanted.token = token;
         wanted.figure = value->TOKEN_NUMBER;
         *place = wanted;
