@@ -14,25 +14,26 @@
 
 /* Tokens are filled in where they are wanted: one that is handed on by value as soon as its parts are
  * written is read before they have arrived, and that waits. */
-static int raw_token(struct reader *reader, GRAMMAR_STYPE *value, struct span *span)
+static inline int raw_token(struct reader *reader, GRAMMAR_STYPE *value, struct span *span)
 {
-    int kind = reader->line.mute ? TOKEN_END : plain_token(reader, span, value);
-    return kind == TOKEN_END ? scan_token(reader, span, value) : kind;
+    if (reader->ahead_next == reader->ahead_end && !plain_gather(reader)) {
+        return scan_token(reader, span, value);
+    }
+    const struct token *token = &reader->ahead[reader->ahead_next++];
+    *value = token->value;
+    *span = token->span;
+    return token->kind;
 }
 
 static void take_token(struct reader *reader, struct token *token)
 {
-    if (reader->queued > 0) {
-        reader->queued--;
-        *token = reader->queue[reader->queued];
-        return;
-    }
     token->kind = raw_token(reader, &token->value, &token->span);
 }
 
+/* At most AHEAD_BACK tokens in a row, of those that were taken last. */
 static void put_back(struct reader *reader, const struct token *token)
 {
-    reader->queue[reader->queued++] = *token;
+    reader->ahead[--reader->ahead_next] = *token;
 }
 
 /* ---- lines and blocks ------------------------------------------------------------- */
@@ -169,7 +170,7 @@ static void join_line(struct reader *reader, struct token *end)
 static void book_token(struct reader *reader, struct token *token)
 {
     bool starts = reader->previous == 0;
-    bool marked = starts && reader->queued > 0 && reader->line.first != 0;
+    bool marked = starts && reader->line.first != 0;
     take_token(reader, token);
     if (marked) {
         return;
@@ -374,11 +375,10 @@ static int next_token(struct reader *reader, GRAMMAR_STYPE *value, struct span *
     return token.kind;
 }
 
-/* Most tokens stand within a line, with none read ahead: they go through as they come. */
+/* Most tokens stand within a line: they go through as they come. */
 static int any_token(struct reader *reader, GRAMMAR_STYPE *value, struct span *span)
 {
-    if (reader->previous == 0 || reader->previous == TOKEN_LINE_END || reader->queued > 0 ||
-        reader->line.too_deep) {
+    if (reader->previous == 0 || reader->previous == TOKEN_LINE_END || reader->line.too_deep) {
         return next_token(reader, value, span);
     }
     int kind = raw_token(reader, value, span);

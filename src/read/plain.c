@@ -2,8 +2,33 @@
  * Plain tokens: what nearly all of a text is made of, taken without the scanner's table. Each is taken
  * only where what stands behind it settles that no rule of grammar/stave.l matches more or otherwise
  * there; all else, and every fault, is the scanner's to tell.
+ *
+ * A book has a few hundred different words and figures, each some fifty times: they are looked up once.
  */
+#include <string.h>
+
 #include "read/reader.h"
+
+/* Places of the lexicon: one for each few bytes of a text, from the least to the most. */
+enum { LEAST_BITS = 4, MOST_BITS = 10, BYTES_A_PLACE = 64 };
+
+enum { EIGHT = 8, LONG = 2 * EIGHT };
+
+#define EACH UINT64_C(0x0101010101010101)
+#define HIGH (EACH * 0x80)
+
+struct lexeme {
+    uint64_t head, tail; /* its first and its last eight bytes */
+    union {
+        const struct unit *unit; /* TOKEN_UNIT: none is LONG */
+        struct figure *figure;   /* TOKEN_NUMBER: none that is longer than LONG */
+        const char *text;        /* the whole, of any other */
+    };
+    uint32_t size; /* 0: the place is free */
+    int token;
+};
+
+/* ---- bytes ---------------------------------------------------------------------------- */
 
 static bool is_blank(char c)
 {
@@ -13,6 +38,51 @@ static bool is_blank(char c)
 static bool is_digit(char c)
 {
     return c >= '0' && c <= '9';
+}
+
+static bool is_letter(char c)
+{
+    return (c | 0x20) >= 'a' && (c | 0x20) <= 'z';
+}
+
+/* The first of eight bytes lowest, whatever the machine's order. */
+static uint64_t eight_bytes(const char *bytes)
+{
+    uint64_t eight;
+    memcpy(&eight, bytes, sizeof eight);
+#if defined(__BYTE_ORDER__) && __BYTE_ORDER__ == __ORDER_BIG_ENDIAN__
+    eight = __builtin_bswap64(eight);
+#endif
+    return eight;
+}
+
+/* The high bit of each of eight bytes that is less than '-': a blank, a comma, the end of a line or of
+ * the text, but nothing that any token which begins with a letter goes on with. */
+static uint64_t ends(uint64_t eight)
+{
+    return ~(((eight & ~HIGH) + EACH * (0x80u - '-')) | eight) & HIGH;
+}
+
+/* How far what begins with a letter goes, be it a word or not. */
+static const char *word_end(const char *at)
+{
+    uint64_t end;
+    while ((end = ends(eight_bytes(at))) == 0) {
+        at += EIGHT;
+    }
+    return at + (size_t)__builtin_ctzll(end) / EIGHT;
+}
+
+/* As the scanner has it: letters, digits, and hyphens between them. */
+static bool is_word(const char *bytes, size_t size)
+{
+    for (size_t i = 1; i < size; i++) {
+        bool plain = is_letter(bytes[i]) || is_digit(bytes[i]);
+        if (!plain && (bytes[i] != '-' || bytes[i - 1] == '-')) {
+            return false;
+        }
+    }
+    return is_letter(bytes[0]) && bytes[size - 1] != '-';
 }
 
 /* Of digits, with a decimal point and more behind it or not. */
@@ -84,34 +154,157 @@ static int sign(const char *at, const char **end)
     }
 }
 
-int plain_token(struct reader *reader, struct span *span, GRAMMAR_STYPE *value)
+/* ---- the lexicon ------------------------------------------------------------------------- */
+
+void lexicon_begin(struct reader *reader, size_t size)
 {
-    const char *text = reader->source->bytes, *at = text + reader->position, *end;
-    if (*at == ' ') {
-        at++;
+    unsigned bits = LEAST_BITS;
+    while (bits < MOST_BITS && (size_t)BYTES_A_PLACE << bits < size) {
+        bits++;
     }
-    while (is_blank(*at)) {
-        at++;
+    reader->lexicon = ARENA_ARRAY(reader->arena, struct lexeme, (size_t)1 << bits);
+    reader->lexicon_shift = 64 - bits;
+}
+
+/* Where a text would stand, whether it does or not, and what it is known by. */
+static inline struct lexeme *place_of(struct reader *reader, struct span span,
+                                      struct lexeme *wanted)
+{
+    const char *bytes = span.source->bytes + span.from;
+    uint32_t size = span.to - span.from;
+    uint64_t head = eight_bytes(bytes), tail = 0;
+    if (size < EIGHT) {
+        head <<= 8 * (EIGHT - size);
+    } else {
+        tail = eight_bytes(bytes + size - EIGHT);
     }
-    *span = (struct span){reader->source, (uint32_t)(at - text), 0};
-    if ((*at | 0x20) >= 'a' && (*at | 0x20) <= 'z') {
-        return lexicon_next(reader, span, value);
+    *wanted = (struct lexeme){.head = head, .tail = tail, .size = size};
+    uint64_t mixed = (head ^ (tail << 7 | tail >> 57) ^ size) * UINT64_C(0x9E3779B97F4A7C15);
+    return &reader->lexicon[mixed >> reader->lexicon_shift];
+}
+
+static inline bool holds(const struct lexeme *place, const struct lexeme *wanted, struct span span)
+{
+    return place->head == wanted->head && place->tail == wanted->tail &&
+           place->size == wanted->size &&
+           (place->size <= LONG ||
+            memcmp(place->text, span.source->bytes + span.from, place->size) == 0);
+}
+
+/* Puts a word in its place, from which another one goes. False: it is no word. */
+static __attribute__((noinline)) bool learn_word(struct reader *reader, struct span span,
+                                                 struct lexeme *place, struct lexeme wanted)
+{
+    const char *bytes = token_bytes(span);
+    if (!is_word(bytes, wanted.size)) {
+        return false;
     }
-    int token = TOKEN_NUMBER;
-    if (!is_digit(*at)) {
-        token = sign(at, &end);
-    } else if (!ends_figure(end = figure_end(at))) {
-        token = TOKEN_END;
+    wanted.token = word_token(bytes, wanted.size);
+    wanted.unit = wanted.token ? NULL : unit_find(bytes, wanted.size);
+    if (wanted.unit) {
+        wanted.token = TOKEN_UNIT;
+    } else {
+        wanted.token = wanted.token ? wanted.token : TOKEN_NAME;
+        wanted.text = arena_copy_text(reader->arena, bytes, wanted.size);
     }
-    if (token == TOKEN_END || end > text + reader->to) {
+    *place = wanted;
+    return true;
+}
+
+/* The token of what stands at `span`; TOKEN_END: it is no word. */
+static inline int look_up_word(struct reader *reader, struct span span, GRAMMAR_STYPE *value)
+{
+    struct lexeme wanted, *place = place_of(reader, span, &wanted);
+    if (!holds(place, &wanted, span) && !learn_word(reader, span, place, wanted)) {
         return TOKEN_END;
     }
-    reader->position = span->to = (uint32_t)(end - text);
-    if (token == TOKEN_NUMBER) {
-        return lexicon_figure(reader, *span, value);
+    if (place->token == TOKEN_UNIT) {
+        value->TOKEN_UNIT = place->unit;
+    } else if (place->token == TOKEN_NAME) {
+        value->TOKEN_NAME = build_fixed_word(reader, span, place->text);
     }
-    if (token == TOKEN_UNIT) {
-        value->TOKEN_UNIT = unit_find(at, 1);
+    return place->token;
+}
+
+int lexicon_token(struct reader *reader, struct span span, GRAMMAR_STYPE *value)
+{
+    return look_up_word(reader, span, value);
+}
+
+/* NULL: the figure is not well written, or has no value. That is told each time. */
+static __attribute__((noinline)) struct figure *learn_figure(struct reader *reader,
+                                                             struct span span,
+                                                             struct lexeme *place,
+                                                             struct lexeme wanted)
+{
+    struct number number;
+    if (number_read(reader->arena, token_bytes(span), wanted.size, &number) != NUMBER_GOOD) {
+        return NULL;
     }
-    return token;
+    wanted.token = TOKEN_NUMBER;
+    wanted.figure = build_figure(reader, number);
+    if (wanted.size <= LONG) {
+        *place = wanted;
+    }
+    return wanted.figure;
+}
+
+static inline struct figure *look_up_figure(struct reader *reader, struct span span)
+{
+    struct lexeme wanted, *place = place_of(reader, span, &wanted);
+    return holds(place, &wanted, span) ? place->figure : learn_figure(reader, span, place, wanted);
+}
+
+/* ---- taking them ----------------------------------------------------------------------------- */
+
+/* The kind of the token at `at`, with its span and value; TOKEN_END: it is not plain. */
+static inline int plain_token(struct reader *reader, const char *at, struct token *token)
+{
+    const char *text = reader->source->bytes, *end;
+    bool is_name = is_letter(*at);
+    int kind = TOKEN_NUMBER;
+    if (is_name) {
+        end = word_end(at);
+    } else if (!is_digit(*at)) {
+        kind = sign(at, &end);
+    } else if (!ends_figure(end = figure_end(at))) {
+        kind = TOKEN_END;
+    }
+    if (kind == TOKEN_END || end > text + reader->to) {
+        return TOKEN_END;
+    }
+    token->span = (struct span){reader->source, (uint32_t)(at - text), (uint32_t)(end - text)};
+    if (is_name) {
+        return look_up_word(reader, token->span, &token->value);
+    }
+    if (kind == TOKEN_NUMBER) {
+        token->value.TOKEN_NUMBER = look_up_figure(reader, token->span);
+        return token->value.TOKEN_NUMBER ? TOKEN_NUMBER : TOKEN_END;
+    }
+    if (kind == TOKEN_UNIT) {
+        token->value.TOKEN_UNIT = unit_find(at, 1);
+    }
+    return kind;
+}
+
+bool plain_gather(struct reader *reader)
+{
+    const char *text = reader->source->bytes, *at = text + reader->position;
+    struct token *token = reader->ahead + AHEAD_BACK, *last = token + AHEAD_PLAIN;
+    int kind = reader->line.mute ? TOKEN_LINE_END : TOKEN_END;
+    while (token < last && kind != TOKEN_LINE_END) {
+        while (is_blank(*at)) {
+            at++;
+        }
+        token->kind = kind = plain_token(reader, at, token);
+        if (kind == TOKEN_END) {
+            break;
+        }
+        reader->position = token->span.to;
+        at = text + reader->position;
+        token++;
+    }
+    reader->ahead_next = AHEAD_BACK;
+    reader->ahead_end = (unsigned)(token - reader->ahead);
+    return reader->ahead_end > reader->ahead_next;
 }

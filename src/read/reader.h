@@ -23,6 +23,9 @@ struct lexeme;
 
 enum { LINE_NAMES = 16 };
 
+/* Tokens that are ahead of the parser: such as were put back, and plain ones of one line. */
+enum { AHEAD_BACK = 2, AHEAD_PLAIN = 16 };
+
 /* One token on its way to the parser. */
 struct token {
     int kind; /* TOKEN_... */
@@ -97,8 +100,8 @@ struct reader {
     uint32_t version_at;   /* where the text's first word stands */
     struct lexeme *lexicon; /* lexicon.c's */
     unsigned lexicon_shift;
-    struct token queue[2]; /* tokens that were read ahead */
-    unsigned queued;
+    struct token ahead[AHEAD_BACK + AHEAD_PLAIN];
+    unsigned ahead_next, ahead_end;
     int previous, before; /* kinds of the last two tokens, 0 before the start of a line */
     struct line line;
     int block;              /* TOKEN_IN_... of the block that is open, or 0 */
@@ -151,26 +154,18 @@ bool word_begins_statement(int token);
 /* What lines of the block a line with this first word stands under ("'part'"), or NULL. */
 const char *word_owner(int token);
 
-/* ---- lexicon.c: each word of a text is looked up once --------------------------- */
+/* ---- plain.c: tokens that need no scanner ------------------------------------------ */
 
 /* Makes an empty lexicon for a text of `size` bytes. */
 void lexicon_begin(struct reader *reader, size_t size);
-/*
- * The word at span->from, where the byte behind it settles that it ends there: its token (a reserved
- * word's, a unit's or a name's) with its value; span->to and the reader's position go to its end. Else
- * TOKEN_END, and nothing is taken. The text of a name is the reader's, one for all places where it stands.
- */
-int lexicon_next(struct reader *reader, struct span *span, GRAMMAR_STYPE *value);
-/* The token of a word that was taken already. */
+/* The token of the word at `span`: a reserved word's, a unit's or a name's, with its value. The text of
+ * a name is the reader's, one for all places where it stands. */
 int lexicon_token(struct reader *reader, struct span span, GRAMMAR_STYPE *value);
-/* The same of a figure of good form: what figure_plain gives, and reports. */
-int lexicon_figure(struct reader *reader, struct span span, GRAMMAR_STYPE *value);
 
-/* ---- plain.c: tokens that need no scanner ------------------------------------------ */
-
-/* Takes the next token when it is plain: with the kind, value and span that scan_token would give.
- * Else, or where there is none, TOKEN_END, and nothing is taken. Not for a line that is mute. */
-int plain_token(struct reader *reader, struct span *span, GRAMMAR_STYPE *value);
+/* Puts the next tokens into `ahead`, where nothing is left, as long as they are plain and of one line:
+ * each with the kind, value and span that scan_token would give. None of them reports anything, so
+ * they may be taken before their turn. False when there is none; none is plain in a line that is mute. */
+bool plain_gather(struct reader *reader);
 
 /* ---- grammar/stave.l ---------------------------------------------------------------- */
 

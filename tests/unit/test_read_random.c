@@ -459,7 +459,7 @@ static void same_value(struct arena *arena, int kind, const GRAMMAR_STYPE *a,
     }
 }
 
-/* Takes the tokens at `where` by plain_token, wherever that takes one, and all by the scanner. Counts
+/* Takes the tokens at `where` by plain_gather, wherever that takes one, and all by the scanner. Counts
  * those of the first; gives the count of all. */
 static size_t take_both_ways(struct reading_bench *bench, struct span where, size_t *plain)
 {
@@ -468,19 +468,21 @@ static size_t take_both_ways(struct reading_bench *bench, struct span where, siz
     reader_open(&quick, &bench->arena, where, &bench->problems, TOKEN_START_BOOK);
     reader_open(&slow, &bench->arena, where, &bench->problems, TOKEN_START_BOOK);
     for (int kind = TOKEN_LINE_END; kind != TOKEN_END; count++) {
-        GRAMMAR_STYPE value, same;
-        struct span span, there;
-        uint32_t before = quick.position;
-        kind = quick.line.mute ? TOKEN_END : plain_token(&quick, &span, &value);
-        if (kind != TOKEN_END) {
+        struct token token, same;
+        size_t errors = bench->problems.error_count;
+        bool taken = quick.ahead_next < quick.ahead_end || plain_gather(&quick);
+        assert_int_equal(bench->problems.error_count, errors);
+        if (taken) {
+            token = quick.ahead[quick.ahead_next++];
             ++*plain;
         } else {
-            assert_int_equal(quick.position, before);
-            kind = scan_token(&quick, &span, &value);
+            token.kind = scan_token(&quick, &token.span, &token.value);
         }
-        assert_int_equal(scan_token(&slow, &there, &same), kind);
-        assert_memory_equal(&span, &there, sizeof span);
-        same_value(&bench->arena, kind, &value, &same);
+        same.kind = scan_token(&slow, &same.span, &same.value);
+        assert_int_equal(token.kind, same.kind);
+        assert_memory_equal(&token.span, &same.span, sizeof same.span);
+        same_value(&bench->arena, token.kind, &token.value, &same.value);
+        kind = token.kind;
         if (kind == TOKEN_LINE_END) { /* the lines are lines.c's */
             quick.line.mute = slow.line.mute = false;
         }
