@@ -165,7 +165,8 @@ void arena_reserve(struct arena *arena, size_t size)
     }
 }
 
-void *arena_take(struct arena *arena, size_t size)
+/* An object whose bytes may be anything. */
+static void *take_unset(struct arena *arena, size_t size)
 {
     if (size > LARGEST_OBJECT) {
         arena_escape(arena, STAVE_NO_MEMORY);
@@ -177,7 +178,14 @@ void *arena_take(struct arena *arena, size_t size)
     unsigned char *taken = arena->next;
     arena->next += room;
     UNPOISON(taken, size);
+    return taken;
+}
+
+void *arena_take(struct arena *arena, size_t size)
+{
+    unsigned char *taken = take_unset(arena, size);
 #ifndef ARENA_POISONS
+    size_t room = ARENA_ROUND(size);
     if (room <= 8 * ARENA_ALIGNMENT) { /* most objects: a call takes longer than their few words */
         for (size_t at = 0; at < room; at += ARENA_ALIGNMENT) {
             memset(taken + at, 0, ARENA_ALIGNMENT);
@@ -189,12 +197,26 @@ void *arena_take(struct arena *arena, size_t size)
     return taken;
 }
 
-void *arena_take_array(struct arena *arena, size_t count, size_t size)
+static size_t size_of_array(struct arena *arena, size_t count, size_t size)
 {
     if (size != 0 && count > LARGEST_OBJECT / size) {
         arena_escape(arena, STAVE_NO_MEMORY);
     }
-    return arena_take(arena, count * size);
+    return count * size;
+}
+
+void *arena_take_array(struct arena *arena, size_t count, size_t size)
+{
+    return arena_take(arena, size_of_array(arena, count, size));
+}
+
+void *arena_copy_array(struct arena *arena, const void *items, size_t count, size_t size)
+{
+    if (items == NULL) {
+        return NULL;
+    }
+    size_t bytes = size_of_array(arena, count, size);
+    return memcpy(take_unset(arena, bytes), items, bytes);
 }
 
 void *arena_grow_array(struct arena *arena, void *old, size_t old_count, size_t new_count,
@@ -204,11 +226,13 @@ void *arena_grow_array(struct arena *arena, void *old, size_t old_count, size_t 
         arena_resize(arena, old, old_count * size, new_count * size)) {
         return old;
     }
-    void *grown = arena_take_array(arena, new_count, size);
-    size_t kept = old_count < new_count ? old_count : new_count;
+    size_t bytes = size_of_array(arena, new_count, size);
+    size_t kept = (old_count < new_count ? old_count : new_count) * size;
+    unsigned char *grown = take_unset(arena, bytes);
     if (kept != 0) {
-        memcpy(grown, old, kept * size);
+        memcpy(grown, old, kept);
     }
+    memset(grown + kept, 0, bytes - kept);
     return grown;
 }
 
@@ -233,10 +257,11 @@ char *arena_copy_text(struct arena *arena, const char *bytes, size_t size)
     if (size > LARGEST_OBJECT - 1) {
         arena_escape(arena, STAVE_NO_MEMORY);
     }
-    char *copy = arena_take(arena, size + 1);
+    char *copy = take_unset(arena, size + 1);
     if (size != 0) {
         memcpy(copy, bytes, size);
     }
+    copy[size] = '\0';
     return copy;
 }
 

@@ -8,8 +8,15 @@
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
+#include <string.h>
 
 #include "base/arena.h"
+
+/* Whether two names are the same. Most are not and differ in the first byte; most that are the same are one. */
+static inline bool text_same(const char *a, const char *b)
+{
+    return a == b || (a[0] == b[0] && strcmp(a, b) == 0);
+}
 
 /* A string under construction in an arena. `bytes` is always zero-terminated
  * once anything was added; text_done gives "" for an empty one. */

@@ -4,8 +4,6 @@
  */
 #include "book/check.h"
 
-#include <string.h>
-
 #define CELLS_OF_ALL (UINT64_C(1) << 30) /* of all kinds, parts and limits: 128 MiB as bits */
 
 #define ZONE_ROADS 1024 /* from a zone down through all that it leaves out */
@@ -45,7 +43,7 @@ static void count_curve(const struct curve *curve, const struct part *part, uint
 
     /* each point, and as many again where two curves may cross */
     for (axis = 0; axis < part->axis_count; axis++)
-        if (strcmp(part->axes[axis].name, curve->axis) == 0 && places[axis] <= BOOK_CELLS)
+        if (text_same(part->axes[axis].name, curve->axis) && places[axis] <= BOOK_CELLS)
             places[axis] += 2 * curve->point_count;
 }
 

@@ -1,8 +1,6 @@
 /* A curve must run along each zone that a ladder uses it in: it has no reach past its ends. */
 #include "book/check.h"
 
-#include <string.h>
-
 static const char *figure_in(struct checker *checker, struct number value, const struct unit *unit)
 {
     bool rounded;
@@ -55,7 +53,7 @@ static void hold_against_zone(struct checker *checker, const struct curve *curve
     uint32_t i;
 
     for (i = 0; i < part->axis_count; i++) {
-        if (strcmp(part->axes[i].name, curve->axis) != 0)
+        if (!text_same(part->axes[i].name, curve->axis))
             continue;
         if (dimension_equal(part->axes[i].dimension, curve->at_dimension))
             report_gap(checker, curve, zone, &part->axes[i], &zone->ranges[i], at);

@@ -1,14 +1,12 @@
 /* Examples: the outcomes and deadlines that they give. Their findings are resolved by src/finding. */
 #include "book/check.h"
 
-#include <string.h>
-
 int32_t book_find_outcome(const struct book *book, const char *name)
 {
     uint32_t i;
 
     for (i = 0; i < book->scale_count; i++)
-        if (strcmp(book->scale[i].name, name) == 0)
+        if (text_same(book->scale[i].name, name))
             return (int32_t)i;
     return -1;
 }

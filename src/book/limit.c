@@ -1,13 +1,11 @@
 /* Limits and checks: ladders of lines, each on one zone. */
 #include "book/check.h"
 
-#include <string.h>
-
 /* ---- the head of a limit ------------------------------------------------------------ */
 
 static struct span first_named(const struct tree_words *words, const char *text)
 {
-    while (words->word.text == NULL || strcmp(words->word.text, text) != 0)
+    while (words->word.text == NULL || !text_same(words->word.text, text))
         words = words->next;
     return words->word.span;
 }
@@ -112,7 +110,7 @@ static void find_zones(struct checker *checker, struct ladder *ladder,
         const struct name *name;
         const struct zone *zone;
 
-        if (words->word.text == NULL || strcmp(words->word.text, names[i]) != 0)
+        if (words->word.text == NULL || !text_same(words->word.text, names[i]))
             continue;
         i++;
         name = names_get(checker, words->word, SORT_BIT(SORT_ZONE) | SORT_BIT(SORT_PART),

@@ -159,18 +159,13 @@ static size_t name_hash(const char *text)
     return hash ^ hash >> 7;
 }
 
-static bool is_text_of(const struct name *name, const char *text)
-{
-    return name->text == text || strcmp(name->text, text) == 0;
-}
-
 /* Where in `places` the text stands, or a free place. */
 static size_t place_of(const struct names *names, const char *text)
 {
     size_t place = name_hash(text) & names->place_mask;
 
     while (names->places[place] != 0) {
-        if (is_text_of(&names->items[names->places[place] - 1], text))
+        if (text_same(names->items[names->places[place] - 1].text, text))
             break;
         place = (place + 1) & names->place_mask;
     }
@@ -209,7 +204,7 @@ void names_close(struct checker *checker)
         struct name *name = &names->items[i];
 
         before = &names->items[first];
-        if (strcmp(name->text, before->text) != 0) {
+        if (!text_same(name->text, before->text)) {
             first = i;
             continue;
         }
@@ -233,7 +228,7 @@ static size_t first_with(const struct names *names, const char *text)
     if (names->count == 0)
         return 0;
     seen = &names->seen[(uintptr_t)text / ARENA_ALIGNMENT & names->place_mask];
-    if (*seen == 0 || !is_text_of(&names->items[*seen - 1], text)) {
+    if (*seen == 0 || !text_same(names->items[*seen - 1].text, text)) {
         *seen = names->places[place_of(names, text)];
         if (*seen == 0)
             return names->count;
@@ -247,7 +242,7 @@ const struct name *names_find(const struct checker *checker, const char *text, u
     size_t i, first;
 
     for (i = first = first_with(names, text); i < names->count; i++) {
-        if (i != first && strcmp(names->items[i].text, text) != 0)
+        if (i != first && !text_same(names->items[i].text, text))
             break;
         if (sorts & SORT_BIT(names->items[i].sort))
             return &names->items[i];

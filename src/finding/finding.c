@@ -239,16 +239,6 @@ struct finding *finding_resolve(struct arena *arena, const struct book *book,
     return finding;
 }
 
-static void *copy_array(struct arena *arena, const void *items, size_t count, size_t size)
-{
-    if (!items) {
-        return NULL;
-    }
-    void *copy = arena_take_array(arena, count, size);
-    memcpy(copy, items, count * size);
-    return copy;
-}
-
 /* A line that was begun, once more, to be ended apart. */
 static struct resolving line_again(const struct resolving *begun)
 {
@@ -257,11 +247,11 @@ static struct resolving line_again(const struct resolving *begun)
     struct finding *finding = again.finding = ARENA_NEW(arena, struct finding);
     *finding = *begun->finding;
     uint32_t records = finding->kind->record_count, axes = finding->part->axis_count;
-    finding->readings = copy_array(arena, finding->readings, records, sizeof *finding->readings);
-    finding->earlier = copy_array(arena, finding->earlier, records, sizeof *finding->earlier);
-    finding->first = copy_array(arena, finding->first, records, sizeof *finding->first);
-    finding->extents = copy_array(arena, finding->extents, axes, sizeof *finding->extents);
-    again.single = copy_array(arena, again.single, axes, sizeof *again.single);
+    finding->readings = arena_copy_array(arena, finding->readings, records, sizeof *finding->readings);
+    finding->earlier = arena_copy_array(arena, finding->earlier, records, sizeof *finding->earlier);
+    finding->first = arena_copy_array(arena, finding->first, records, sizeof *finding->first);
+    finding->extents = arena_copy_array(arena, finding->extents, axes, sizeof *finding->extents);
+    again.single = arena_copy_array(arena, again.single, axes, sizeof *again.single);
     return again;
 }
 

@@ -1,19 +1,12 @@
 /* Names in a finding: looking them up, and advice where one is unknown. */
-#include <string.h>
 
 #include "base/text.h"
 #include "finding/resolve.h"
 
-/* Names of one text are mostly the same one in memory. */
-static bool is_name(const char *name, const char *wanted)
-{
-    return name == wanted || strcmp(name, wanted) == 0;
-}
-
 uint32_t name_find(const char *const *names, uint32_t count, const char *wanted)
 {
     for (uint32_t i = 0; i < count; i++) {
-        if (is_name(names[i], wanted)) {
+        if (text_same(names[i], wanted)) {
             return i;
         }
     }
@@ -23,7 +16,7 @@ uint32_t name_find(const char *const *names, uint32_t count, const char *wanted)
 uint32_t record_find(const struct kind *kind, const char *wanted)
 {
     for (uint32_t i = 0; i < kind->record_count; i++) {
-        if (is_name(kind->records[i].name, wanted)) {
+        if (text_same(kind->records[i].name, wanted)) {
             return i;
         }
     }
@@ -33,7 +26,7 @@ uint32_t record_find(const struct kind *kind, const char *wanted)
 uint32_t axis_find(const struct part *part, const char *wanted)
 {
     for (uint32_t i = 0; i < part->axis_count; i++) {
-        if (is_name(part->axes[i].name, wanted)) {
+        if (text_same(part->axes[i].name, wanted)) {
             return i;
         }
     }

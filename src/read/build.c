@@ -25,6 +25,9 @@ struct tree_word *build_string(struct reader *reader, struct span span)
 {
     const char *bytes = token_bytes(span);
     size_t size = span.to - span.from;
+    if (size > 1 && bytes[size - 1] == bytes[0] && !memchr(bytes, '\\', size)) { /* most */
+        return build_fixed_word(reader, span, arena_copy_text(reader->arena, bytes + 1, size - 2));
+    }
     char *text = arena_take(reader->arena, size + 1);
     size_t filled = 0;
     for (size_t i = 1; i < size && (bytes[i] != bytes[0] || i + 1 < size); i++) {

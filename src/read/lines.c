@@ -356,12 +356,32 @@ static void count_token(struct reader *reader, int kind, struct span span)
 
 /* ---- the parser's source ------------------------------------------------------------------- */
 
+/* Begins a line of the open block with its mark, as most lines begin: with a plain token that begins no
+ * statement, which stays where it is. */
+static bool begin_plain_line(struct reader *reader, struct span *span)
+{
+    if (reader->block == 0 || reader->skipping ||
+        (reader->ahead_next == reader->ahead_end && !plain_gather(reader))) {
+        return false;
+    }
+    const struct token *token = &reader->ahead[reader->ahead_next];
+    if (token->kind == TOKEN_LINE_END || token->kind == TOKEN_END ||
+        word_begins_statement(token->kind)) {
+        return false;
+    }
+    *span = (struct span){reader->source, token->span.from, token->span.from};
+    return true;
+}
+
 /* The next token where lines, blocks, and what was read ahead have a say. */
 static int next_token(struct reader *reader, GRAMMAR_STYPE *value, struct span *span)
 {
     struct token token;
     if (reader->previous == TOKEN_LINE_END && reader->entry == TOKEN_START_BOOK) {
         end_line(reader);
+        if (begin_plain_line(reader, span)) {
+            return reader->block;
+        }
     }
     do {
         if (reader->entry == TOKEN_START_BOOK) {
@@ -378,7 +398,8 @@ static int next_token(struct reader *reader, GRAMMAR_STYPE *value, struct span *
 /* Most tokens stand within a line: they go through as they come. */
 static int any_token(struct reader *reader, GRAMMAR_STYPE *value, struct span *span)
 {
-    if (reader->previous == 0 || reader->previous == TOKEN_LINE_END || reader->line.too_deep) {
+    bool begins = reader->previous == 0 && reader->line.first == 0; /* without its mark */
+    if (begins || reader->previous == TOKEN_LINE_END || reader->line.too_deep) {
         return next_token(reader, value, span);
     }
     int kind = raw_token(reader, value, span);

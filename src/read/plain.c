@@ -56,18 +56,18 @@ static uint64_t eight_bytes(const char *bytes)
     return eight;
 }
 
-/* The high bit of each of eight bytes that is less than '-': a blank, a comma, the end of a line or of
- * the text, but nothing that any token which begins with a letter goes on with. */
-static uint64_t ends(uint64_t eight)
+/* The high bit of each of eight bytes that is less than `least`. */
+static uint64_t below(uint64_t eight, unsigned char least)
 {
-    return ~(((eight & ~HIGH) + EACH * (0x80u - '-')) | eight) & HIGH;
+    return ~(((eight & ~HIGH) + EACH * (0x80u - least)) | eight) & HIGH;
 }
 
-/* How far what begins with a letter goes, be it a word or not. */
+/* How far what begins with a letter goes, be it a word or not. What is less than '-' (a blank, a comma, the
+ * end of a line or of the text) is nothing that any token which begins with a letter goes on with. */
 static const char *word_end(const char *at)
 {
     uint64_t end;
-    while ((end = ends(eight_bytes(at))) == 0) {
+    while ((end = below(eight_bytes(at), '-')) == 0) {
         at += EIGHT;
     }
     return at + (size_t)__builtin_ctzll(end) / EIGHT;
@@ -117,12 +117,23 @@ static bool ends_figure(const char *end)
     return !is_digit(*end);
 }
 
+/* The high bit of each of eight bytes that is `byte`, which is below 0x80. */
+static uint64_t equals(uint64_t eight, unsigned char byte)
+{
+    uint64_t other = eight ^ EACH * byte;
+    return ~(((other & ~HIGH) + ~HIGH) | other) & HIGH;
+}
+
 /* Of a string, its closing quote included. NULL when an escape is in it or it is not closed. */
 static const char *string_end(const char *at)
 {
-    do {
-        at++;
-    } while (*at != '"' && *at != '\\' && *at != '\n' && *at != '\r' && *at != '\0');
+    uint64_t eight, end;
+    at++;
+    while (eight = eight_bytes(at),
+           (end = equals(eight, '"') | equals(eight, '\\') | below(eight, ' ')) == 0) {
+        at += EIGHT;
+    }
+    at += (size_t)__builtin_ctzll(end) / EIGHT;
     return *at == '"' ? at + 1 : NULL;
 }
 
@@ -164,6 +175,7 @@ void lexicon_begin(struct reader *reader, size_t size)
     }
     reader->lexicon = ARENA_ARRAY(reader->arena, struct lexeme, (size_t)1 << bits);
     reader->lexicon_shift = 64 - bits;
+    reader->percent = unit_find("%", 1);
 }
 
 /* Where a text would stand, whether it does or not, and what it is known by. */
@@ -282,7 +294,7 @@ static inline int plain_token(struct reader *reader, const char *at, struct toke
         return token->value.TOKEN_NUMBER ? TOKEN_NUMBER : TOKEN_END;
     }
     if (kind == TOKEN_UNIT) {
-        token->value.TOKEN_UNIT = unit_find(at, 1);
+        token->value.TOKEN_UNIT = reader->percent;
     }
     return kind;
 }

@@ -98,8 +98,9 @@ struct reader {
     bool started;      /* the start token was given */
     bool first_line_seen;
     uint32_t version_at;   /* where the text's first word stands */
-    struct lexeme *lexicon; /* lexicon.c's */
+    struct lexeme *lexicon; /* plain.c's */
     unsigned lexicon_shift;
+    const struct unit *percent;
     struct token ahead[AHEAD_BACK + AHEAD_PLAIN];
     unsigned ahead_next, ahead_end;
     int previous, before; /* kinds of the last two tokens, 0 before the start of a line */
