@@ -4,6 +4,7 @@
 #include <fcntl.h>
 #include <poll.h>
 #include <signal.h>
+#include <stdatomic.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -176,8 +177,8 @@ struct worker {
 
 static void give_up(struct flow *flow, enum flow_end end)
 {
-    if (flow->end == FLOW_DONE) {
-        flow->end = end;
+    enum flow_end none = FLOW_DONE;
+    if (atomic_compare_exchange_strong(&flow->end, &none, end)) {
         flow->error = errno;
     }
     flow->ended = true;
@@ -257,29 +258,105 @@ static bool take_block(struct flow *flow, struct worker *worker, struct stave_bl
 
 /* ---- answering and writing ----------------------------------------------------------------------- */
 
-/* In the order of the blocks. False when nothing more can be written. */
-static bool write_answers(struct flow *flow, struct worker *worker, uint64_t place, bool good,
-                          size_t block_size, const char *answers, size_t size)
+/* Answers to one block. */
+struct answers {
+    const char *bytes;
+    size_t size;
+    size_t block_size;
+    uint64_t rows;
+    bool good;     /* else there was no memory for them */
+    bool is_here;  /* among those that are left */
+    char *kept;    /* there, room for a copy */
+    size_t room;
+};
+
+/* Blocks of which answers may be left: so many that all threads go on while one is held up for a while. */
+enum { LEFT_LEAST = 8, LEFT_A_THREAD = 2 };
+
+static bool is_broken(const struct flow *flow)
 {
-    pthread_mutex_lock(&flow->writing);
-    while (flow->written != place) {
-        pthread_cond_wait(&flow->turn, &flow->writing);
+    enum flow_end end = flow->end;
+    return end != FLOW_DONE && end != FLOW_STOPPED;
+}
+
+/* Leaves the answers of a later block. Under the lock. */
+static void leave(struct flow *flow, uint64_t place, const struct answers *answers)
+{
+    struct answers *left = &flow->left[place % flow->left_count];
+    char *kept = left->kept;
+    size_t room = left->room;
+    if (room < answers->size) {
+        room = answers->size + answers->size / 2;
+        kept = realloc(kept, room);
+        if (kept == NULL) {
+            give_up(flow, FLOW_NO_MEMORY);
+            return;
+        }
     }
-    bool broken = flow->end != FLOW_DONE && flow->end != FLOW_STOPPED;
-    if (!broken && !good) {
+    if (answers->size > 0) {
+        memcpy(kept, answers->bytes, answers->size);
+    }
+    *left = *answers;
+    left->bytes = left->kept = kept;
+    left->room = room;
+    left->is_here = true;
+}
+
+/* Those of the next block to be written; NULL: they are not here yet. */
+static struct answers *answers_left(struct flow *flow)
+{
+    struct answers *next = &flow->left[flow->written % flow->left_count];
+    return next->is_here ? next : NULL;
+}
+
+/* Writes the next block's answers. The lock, which is held, is given up in the meantime. */
+static void write_next(struct flow *flow, const struct answers *answers)
+{
+    bool good = answers->good;
+    if (!good) {
         errno = ENOMEM;
-        give_up(flow, FLOW_NO_MEMORY);
-    } else if (!broken && !flow_write(flow->output, answers, size)) {
-        give_up(flow, FLOW_WRITE_ERROR);
+    } else {
+        pthread_mutex_unlock(&flow->writing);
+        good = flow_write(flow->output, answers->bytes, answers->size);
+        int error = errno;
+        pthread_mutex_lock(&flow->writing);
+        errno = error;
     }
-    broken = flow->end != FLOW_DONE && flow->end != FLOW_STOPPED;
-    uint64_t rows = stave_sweeper_counts(worker->sweeper)->rows;
-    flow->progress->rows += rows - worker->rows;
-    flow->progress->bytes += block_size;
-    worker->rows = rows;
+    if (!good) {
+        give_up(flow, answers->good ? FLOW_WRITE_ERROR : FLOW_NO_MEMORY);
+    }
+    flow->progress->rows += answers->rows;
+    flow->progress->bytes += answers->block_size;
     progress_show(flow->progress);
     flow->written++;
-    pthread_cond_broadcast(&flow->turn);
+    pthread_cond_broadcast(&flow->room);
+}
+
+/* Writes the answers or leaves them to be written, in the order of the blocks. False when nothing more
+ * can be written. */
+static bool hand_over(struct flow *flow, uint64_t place, const struct answers *answers)
+{
+    pthread_mutex_lock(&flow->writing);
+    while (!is_broken(flow) && place != flow->written && place - flow->written >= flow->left_count) {
+        pthread_cond_wait(&flow->room, &flow->writing);
+    }
+    if (!is_broken(flow) && (place != flow->written || flow->is_writing)) {
+        leave(flow, place, answers);
+    } else if (!is_broken(flow)) {
+        flow->is_writing = true;
+        write_next(flow, answers);
+        struct answers *next = answers_left(flow);
+        while (next != NULL && !is_broken(flow)) {
+            next->is_here = false;
+            write_next(flow, next);
+            next = answers_left(flow);
+        }
+        flow->is_writing = false;
+    }
+    bool broken = is_broken(flow);
+    if (broken) {
+        pthread_cond_broadcast(&flow->room);
+    }
     pthread_mutex_unlock(&flow->writing);
     return !broken;
 }
@@ -298,11 +375,13 @@ static void *work(void *given)
         if (!taken) {
             return NULL;
         }
-        const char *answers;
-        size_t size;
-        bool good =
-            stave_sweeper_answer(worker->sweeper, &block, &answers, &size) == STAVE_OK;
-        going = write_answers(flow, worker, place, good, block.size, answers, size);
+        struct answers answers = {.block_size = block.size};
+        answers.good = stave_sweeper_answer(worker->sweeper, &block, &answers.bytes,
+                                            &answers.size) == STAVE_OK;
+        uint64_t rows = stave_sweeper_counts(worker->sweeper)->rows;
+        answers.rows = rows - worker->rows;
+        worker->rows = rows;
+        going = hand_over(flow, place, &answers);
     }
     return NULL;
 }
@@ -334,10 +413,12 @@ static void run_workers(struct flow *flow, struct worker *workers)
 enum flow_end flow_run(struct flow *flow)
 {
     struct worker *workers = calloc(flow->threads, sizeof *workers);
-    bool good = workers != NULL;
+    flow->left_count = LEFT_LEAST + LEFT_A_THREAD * flow->threads;
+    flow->left = calloc(flow->left_count, sizeof *flow->left);
+    bool good = workers != NULL && flow->left != NULL;
     pthread_mutex_init(&flow->reading, NULL);
     pthread_mutex_init(&flow->writing, NULL);
-    pthread_cond_init(&flow->turn, NULL);
+    pthread_cond_init(&flow->room, NULL);
     for (unsigned i = 0; good && i < flow->threads; i++) {
         good = worker_begin(&workers[i], flow);
     }
@@ -352,7 +433,11 @@ enum flow_end flow_run(struct flow *flow)
         stave_sweeper_free(workers[i].sweeper);
     }
     free(workers);
-    pthread_cond_destroy(&flow->turn);
+    for (unsigned i = 0; flow->left && i < flow->left_count; i++) {
+        free(flow->left[i].kept);
+    }
+    free(flow->left);
+    pthread_cond_destroy(&flow->room);
     pthread_mutex_destroy(&flow->writing);
     pthread_mutex_destroy(&flow->reading);
     return flow->end;

@@ -1,8 +1,9 @@
 /*
  * One input on its way through a sweep: read in blocks, answered by several threads, written in
  * order. Every thread does the same: under one lock it reads and cuts its next block, then
- * answers it in its own memory, then waits for its turn to write. So memory depends on the number of threads
- * alone.
+ * answers it in its own memory. Where its turn to write has come it writes; else it leaves the answers
+ * to the thread whose turn it is, and goes on. Of those there is room for a few, so memory depends on
+ * the number of threads alone.
  */
 #ifndef STAVE_CLI_FLOW_H
 #define STAVE_CLI_FLOW_H
@@ -39,10 +40,14 @@ struct flow {
     void *user;
     /* The flow's own. */
     pthread_mutex_t reading, writing;
-    pthread_cond_t turn;
+    pthread_cond_t room;       /* there is some among `left` again, or nothing more will be written */
     uint64_t taken, written;   /* blocks */
-    bool passing_line, ended;
-    enum flow_end end;
+    bool is_writing;           /* a thread is, and will write what is left and follows */
+    struct answers *left;      /* of the blocks after the next to be written, by their place */
+    unsigned left_count;
+    bool passing_line;
+    _Atomic bool ended;        /* no further block is taken */
+    _Atomic(enum flow_end) end;
     int error;                 /* errno */
 };
 
