@@ -62,7 +62,8 @@ static void walk_down(struct walk *walk, const struct expression *expression,
 
 void walk_add(struct walk *walk, const struct expression *expression)
 {
-    walk_down(walk, expression, NULL);
+    if (expression->sort != EXPRESSION_FIGURE) /* half of them are */
+        walk_down(walk, expression, NULL);
 }
 
 static bool has_measure(const struct expression *expression)

@@ -6,14 +6,6 @@
 
 /* ---- words and strings ------------------------------------------------------------ */
 
-struct tree_word *build_fixed_word(struct reader *reader, struct span span, const char *text)
-{
-    struct tree_word *word = ARENA_NEW(reader->arena, struct tree_word);
-    word->text = text;
-    word->span = span;
-    return word;
-}
-
 struct tree_word *build_word(struct reader *reader, struct span span)
 {
     return build_fixed_word(reader, span,

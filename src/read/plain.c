@@ -178,56 +178,72 @@ void lexicon_begin(struct reader *reader, size_t size)
     reader->percent = unit_find("%", 1);
 }
 
-/* Where a text would stand, whether it does or not, and what it is known by. */
-static inline struct lexeme *place_of(struct reader *reader, struct span span,
-                                      struct lexeme *wanted)
+/* What a word or a figure is known by. */
+struct key {
+    uint64_t head, tail; /* of eight bytes or less: no tail */
+    uint32_t size;
+};
+
+static inline struct key key_of(struct span span)
 {
     const char *bytes = span.source->bytes + span.from;
-    uint32_t size = span.to - span.from;
-    uint64_t head = eight_bytes(bytes), tail = 0;
-    if (size < EIGHT) {
-        head <<= 8 * (EIGHT - size);
+    struct key key = {eight_bytes(bytes), 0, span.to - span.from};
+    if (key.size < EIGHT) {
+        key.head <<= 8 * (EIGHT - key.size);
     } else {
-        tail = eight_bytes(bytes + size - EIGHT);
+        key.tail = eight_bytes(bytes + key.size - EIGHT);
     }
-    *wanted = (struct lexeme){.head = head, .tail = tail, .size = size};
-    uint64_t mixed = (head ^ (tail << 7 | tail >> 57) ^ size) * UINT64_C(0x9E3779B97F4A7C15);
+    return key;
+}
+
+/* Where it would stand, whether it does or not. */
+static inline struct lexeme *place_of(struct reader *reader, struct key key)
+{
+    uint64_t mixed = (key.head ^ (key.tail << 7 | key.tail >> 57) ^ key.size) *
+                     UINT64_C(0x9E3779B97F4A7C15);
     return &reader->lexicon[mixed >> reader->lexicon_shift];
 }
 
-static inline bool holds(const struct lexeme *place, const struct lexeme *wanted, struct span span)
+static inline bool holds(const struct lexeme *place, struct key key, struct span span)
 {
-    return place->head == wanted->head && place->tail == wanted->tail &&
-           place->size == wanted->size &&
-           (place->size <= LONG ||
-            memcmp(place->text, span.source->bytes + span.from, place->size) == 0);
+    return place->head == key.head && place->tail == key.tail && place->size == key.size &&
+           (key.size <= LONG ||
+            memcmp(place->text, span.source->bytes + span.from, key.size) == 0);
+}
+
+static struct lexeme lexeme_of(struct key key, int token)
+{
+    return (struct lexeme){.head = key.head, .tail = key.tail, .size = key.size, .token = token};
 }
 
 /* Puts a word in its place, from which another one goes. False: it is no word. */
-static __attribute__((noinline)) bool learn_word(struct reader *reader, struct span span,
-                                                 struct lexeme *place, struct lexeme wanted)
+static __attribute__((noinline)) bool learn_word(struct reader *reader, struct span span)
 {
     const char *bytes = token_bytes(span);
-    if (!is_word(bytes, wanted.size)) {
+    struct key key = key_of(span);
+    if (!is_word(bytes, key.size)) {
         return false;
     }
-    wanted.token = word_token(bytes, wanted.size);
-    wanted.unit = wanted.token ? NULL : unit_find(bytes, wanted.size);
-    if (wanted.unit) {
-        wanted.token = TOKEN_UNIT;
+    struct lexeme word = lexeme_of(key, word_token(bytes, key.size));
+    const struct unit *unit = word.token ? NULL : unit_find(bytes, key.size);
+    if (unit) {
+        word.token = TOKEN_UNIT;
+        word.unit = unit;
     } else {
-        wanted.token = wanted.token ? wanted.token : TOKEN_NAME;
-        wanted.text = arena_copy_text(reader->arena, bytes, wanted.size);
+        word.token = word.token ? word.token : TOKEN_NAME;
+        word.text = arena_copy_text(reader->arena, bytes, key.size);
     }
-    *place = wanted;
+    *place_of(reader, key) = word;
     return true;
 }
 
 /* The token of what stands at `span`; TOKEN_END: it is no word. */
-static inline int look_up_word(struct reader *reader, struct span span, GRAMMAR_STYPE *value)
+static inline __attribute__((always_inline)) int
+look_up_word(struct reader *reader, struct span span, GRAMMAR_STYPE *value)
 {
-    struct lexeme wanted, *place = place_of(reader, span, &wanted);
-    if (!holds(place, &wanted, span) && !learn_word(reader, span, place, wanted)) {
+    struct key key = key_of(span);
+    const struct lexeme *place = place_of(reader, key);
+    if (!holds(place, key, span) && !learn_word(reader, span)) {
         return TOKEN_END;
     }
     if (place->token == TOKEN_UNIT) {
@@ -245,26 +261,26 @@ int lexicon_token(struct reader *reader, struct span span, GRAMMAR_STYPE *value)
 
 /* NULL: the figure is not well written, or has no value. That is told each time. */
 static __attribute__((noinline)) struct figure *learn_figure(struct reader *reader,
-                                                             struct span span,
-                                                             struct lexeme *place,
-                                                             struct lexeme wanted)
+                                                             struct span span)
 {
     struct number number;
-    if (number_read(reader->arena, token_bytes(span), wanted.size, &number) != NUMBER_GOOD) {
+    struct key key = key_of(span);
+    if (number_read(reader->arena, token_bytes(span), key.size, &number) != NUMBER_GOOD) {
         return NULL;
     }
-    wanted.token = TOKEN_NUMBER;
-    wanted.figure = build_figure(reader, number);
-    if (wanted.size <= LONG) {
-        *place = wanted;
+    struct lexeme lexeme = lexeme_of(key, TOKEN_NUMBER);
+    lexeme.figure = build_figure(reader, number);
+    if (key.size <= LONG) {
+        *place_of(reader, key) = lexeme;
     }
-    return wanted.figure;
+    return lexeme.figure;
 }
 
 static inline struct figure *look_up_figure(struct reader *reader, struct span span)
 {
-    struct lexeme wanted, *place = place_of(reader, span, &wanted);
-    return holds(place, &wanted, span) ? place->figure : learn_figure(reader, span, place, wanted);
+    struct key key = key_of(span);
+    const struct lexeme *place = place_of(reader, key);
+    return holds(place, key, span) ? place->figure : learn_figure(reader, span);
 }
 
 /* ---- taking them ----------------------------------------------------------------------------- */

@@ -267,7 +267,14 @@ struct build_values {
 
 struct tree_word *build_word(struct reader *reader, struct span span);
 /* The text, which the reader holds already, stands at `span`. */
-struct tree_word *build_fixed_word(struct reader *reader, struct span span, const char *text);
+static inline struct tree_word *build_fixed_word(struct reader *reader, struct span span,
+                                                 const char *text)
+{
+    struct tree_word *word = ARENA_NEW(reader->arena, struct tree_word);
+    word->text = text;
+    word->span = span;
+    return word;
+}
 struct tree_word *build_string(struct reader *reader, struct span span);
 struct tree_word *build_remark(struct reader *reader, struct span span);
 struct tree_words *build_words(struct reader *reader, struct tree_words *list,
