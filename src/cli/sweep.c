@@ -104,7 +104,8 @@ static bool begins_an_object(const char *bytes, size_t size)
 static enum exit_status flow_status(struct sweeping *sweeping, const struct flow *flow,
                                     const char *name)
 {
-    switch (flow->end) {
+    enum flow_end end = flow->end;
+    switch (end) {
     case FLOW_DONE:
     case FLOW_STOPPED:
         return EXIT_YES;
