@@ -146,11 +146,12 @@ static void order_ladders(struct judgement *judgement)
 }
 
 struct judgement *judge(struct arena *arena, const struct docket *docket,
-                        const struct finding *finding, bool as_read, uint32_t floor)
+                        const struct finding *finding, bool as_read, enum judge_telling telling,
+                        uint32_t floor)
 {
     struct judgement *judgement = ARENA_NEW(arena, struct judgement);
     uint32_t records = docket->kind->record_count;
-    bool ends_only = floor == JUDGE_ENDS && docket->rises;
+    bool ends_only = telling == JUDGE_ENDS && docket->rises;
     struct judging judging = {
         .arena = arena,
         .ground = ground_make(arena, docket, finding, as_read, ends_only),
@@ -176,7 +177,7 @@ struct judgement *judge(struct arena *arena, const struct docket *docket,
         judge_world(arena, docket, &judgement->witness, &judgement->ladders,
                     &judgement->ladder_count, &judgement->witness_uncovered);
         work = JUDGE_BUDGET / 4;
-        if (floor < JUDGE_ENDS) {
+        if (telling == JUDGE_ALL) {
             judge_find_needs(&judging, &work);
         }
     }

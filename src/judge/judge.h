@@ -78,17 +78,23 @@ struct judgement {
     uint32_t need_count;
 };
 
+/* What is to be told. */
+enum judge_telling {
+    JUDGE_ALL,
+    JUDGE_NO_NEEDS, /* nothing is looked for that bears */
+    JUDGE_ENDS      /* nor that; of `possible` the best and the worst alone are sure to be there, and
+                     * `rungs`, `limits_met` and `uncovered` are not told */
+};
+
 /*
  * Judges one finding. `floor` is an outcome that holds whatever this finding gives (0: none): outcomes
- * no worse than it count as one for bearing and settling, as they cannot matter; with JUDGE_NO_NEEDS none
- * matters, and nothing is looked for that bears; with JUDGE_ENDS neither, and of `possible` the best and the worst
- * alone are sure to be there, and `rungs`, `limits_met` and `uncovered` are not told. With as_read, "a +/- d" is {a}.
- * The result and all scratch are in `arena`. More than 64 limits in a docket, or 64 rungs, are refused by book_check.
+ * no worse than it count as one for bearing and settling, as they cannot matter. With as_read, "a +/- d" is
+ * {a}. The result and all scratch are in `arena`. More than 64 limits in a docket, or 64 rungs, are refused by
+ * book_check.
  */
-#define JUDGE_NO_NEEDS 63 /* no scale has so many steps */
-#define JUDGE_ENDS 62
 struct judgement *judge(struct arena *arena, const struct docket *docket,
-                        const struct finding *finding, bool as_read, uint32_t floor);
+                        const struct finding *finding, bool as_read, enum judge_telling telling,
+                        uint32_t floor);
 
 /*
  * The same by a second, direct road: one exact world. Gives the outcome of each ladder met

@@ -107,7 +107,7 @@ struct found case_run(struct arena *arena, const struct ready_book *ready,
     }
     const struct company *company = company_make(arena, ready->plan, one->findings, one->count);
     for (uint32_t i = one->first; i < one->count; i++) {
-        struct judged this = judged_make(arena, ready, company, i, 0);
+        struct judged this = judged_make(arena, ready, company, i, JUDGE_ALL);
         if (!found.worst.judgement || this.judgement->worst > found.worst.judgement->worst) {
             found.worst = this;
         }

@@ -341,7 +341,7 @@ struct replayed replay(struct arena *arena, const struct ready_book *ready, cons
         return replayed;
     }
     const struct company *company = company_make(arena, ready->plan, findings, count);
-    replayed.judged = judged_make(arena, ready, company, count - 1, 0);
+    replayed.judged = judged_make(arena, ready, company, count - 1, JUDGE_ALL);
     replayed.possible = replayed.judged.judgement->possible;
     deadlines_add(arena, &replayed.deadlines, &replayed.judged, NULL);
     replayed.good = !replayed.judged.judgement->budget_hit;

@@ -4,7 +4,8 @@
 #include "base/text.h"
 
 struct judged judged_make(struct arena *arena, const struct ready_book *ready,
-                          const struct company *company, uint32_t index, uint32_t floor)
+                          const struct company *company, uint32_t index,
+                          enum judge_telling telling)
 {
     const struct finding *finding = company_finding(company, index);
     struct judged judged = {
@@ -15,10 +16,10 @@ struct judged judged_make(struct arena *arena, const struct ready_book *ready,
         .docket = plan_docket(ready->plan, finding->kind, finding->part),
         .guarded = -1,
     };
-    judged.judgement = judge(arena, judged.docket, finding, ready->book->as_read, floor);
+    judged.judgement = judge(arena, judged.docket, finding, ready->book->as_read, telling, 0);
     if (ready->book->as_read) {
         judged.guarded =
-            (int32_t)judge(arena, judged.docket, finding, false, JUDGE_ENDS)->worst;
+            (int32_t)judge(arena, judged.docket, finding, false, JUDGE_ENDS, 0)->worst;
     }
     return judged;
 }
@@ -64,7 +65,7 @@ struct item item_judge(struct arena *arena, struct arena *work, const struct rea
 {
     const struct finding *finding = company_finding(company, index);
     struct item item = {
-        .judged = judged_make(work, ready, company, index, 0),
+        .judged = judged_make(work, ready, company, index, JUDGE_ALL),
         .part = finding->part,
         .instance = finding->instance,
     };

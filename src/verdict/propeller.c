@@ -221,7 +221,7 @@ static void add_needs(struct workshop *shop, size_t which, struct stave_verdict 
     struct arena_mark mark = arena_mark(shop->work);
     const struct judgement *judgement =
         judge(shop->work, item->judged.docket, item->judged.finding, shop->ready->book->as_read,
-              floor > item->best ? floor : 0);
+              JUDGE_ALL, floor > item->best ? floor : 0);
     size_t count;
     const char *prefix = text_format(shop->arena, "%s: ", item_label(shop->arena, &item->shown));
     const struct stave_need *more =

@@ -31,9 +31,10 @@ struct judged {
     int32_t guarded;              /* outcome by guarded judging where the book judges as read; else -1 */
 };
 
-/* Judges one finding of a company by the book's rule; `floor` as judge() has it. */
+/* Judges one finding of a company by the book's rule. */
 struct judged judged_make(struct arena *arena, const struct ready_book *ready,
-                          const struct company *company, uint32_t index, uint32_t floor);
+                          const struct company *company, uint32_t index,
+                          enum judge_telling telling);
 /* The best outcome that is possible. */
 uint32_t judged_best(const struct judged *judged);
 

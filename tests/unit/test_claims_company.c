@@ -250,7 +250,7 @@ static uint32_t outcome_of(struct trying *trying, const struct gathering *inspec
 {
     const struct finding *finding = in_company(trying, inspection);
     const struct judgement *judgement =
-        judge(trying->arena, trying->docket, finding, false, JUDGE_NO_NEEDS);
+        judge(trying->arena, trying->docket, finding, false, JUDGE_NO_NEEDS, 0);
     assert_false(judgement->budget_hit);
     assert_true((judgement->possible & (judgement->possible - 1)) == 0);
     for (uint32_t l = 0; l < trying->docket->limit_count; l++) {
@@ -340,11 +340,11 @@ static void try_idle(struct trying *trying, const struct sighting *seen,
 {
     const struct finding *finding = in_company(trying, inspection);
     const struct judgement *whole =
-        judge(trying->arena, trying->docket, finding, false, JUDGE_NO_NEEDS);
+        judge(trying->arena, trying->docket, finding, false, JUDGE_NO_NEEDS, 0);
     for (uint32_t i = 0; i < seen->idle_count; i++) {
         const struct docket *without = seen->idle[i].without;
         const struct judgement *less =
-            judge(trying->arena, without, finding, false, JUDGE_NO_NEEDS);
+            judge(trying->arena, without, finding, false, JUDGE_NO_NEEDS, 0);
         if (ladder_differs(trying->docket, without, whole, less)) {
             show_inspection(trying, seen->idle[i].claim->subject);
             fail_msg("it matters, and is said not to");

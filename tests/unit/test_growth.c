@@ -155,7 +155,7 @@ static void test_against_all_worlds(void **state)
         struct spec spec = spec_draw();
         const struct judgement *judgement =
             judge(&session.arena, docket_of(&session, "wear", "blade"), finding_of(&session, &spec),
-                  false, 0);
+                  false, JUDGE_ALL, 0);
         unsigned expected = outcomes(&spec);
         if (judgement->possible != expected)
             fail_msg("case %d: outcomes %#llx, by going through all worlds %#x", seed,

@@ -174,7 +174,7 @@ static void check_ends(struct session *session, const struct docket *docket,
                        const struct random_case *made, const struct judgement *whole)
 {
     const struct judgement *ends =
-        judge(&session->arena, docket, made->finding, made->as_read, JUDGE_ENDS);
+        judge(&session->arena, docket, made->finding, made->as_read, JUDGE_ENDS, 0);
     bool same = ends->worst == whole->worst &&
                 (ends->possible & -ends->possible) == (whole->possible & -whole->possible) &&
                 !(ends->possible & ~whole->possible) && !ends->budget_hit &&
@@ -198,7 +198,7 @@ static void check_case(struct session *session, const struct docket *docket,
 {
     struct oracle_answer answer = oracle_judge(oracle, made);
     struct judgement *judgement =
-        judge(&session->arena, docket, made->finding, made->as_read, made->floor);
+        judge(&session->arena, docket, made->finding, made->as_read, JUDGE_ALL, made->floor);
     if (judgement->budget_hit) {
         fail_msg("seed %llu: over budget", (unsigned long long)session->seed);
     }

@@ -115,7 +115,7 @@ static struct judgement *judged_so(struct session *session, const char *line, bo
     }
     const struct finding *finding = record->findings[0];
     return judge(&session->arena, plan_docket(session->plan, finding->kind, finding->part), finding,
-                 as_read, floor);
+                 as_read, JUDGE_ALL, floor);
 }
 
 static struct judgement *judged(struct session *session, const char *line)
