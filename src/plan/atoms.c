@@ -230,24 +230,9 @@ static struct lattice *lattice_sum(struct arena *arena, struct lattice *a, struc
 
 /* ---- products ---------------------------------------------------------------------- */
 
-static bool expression_equal(const struct expression *a, const struct expression *b)
+static bool same_factor(const struct expression *a, const struct expression *b)
 {
-    a = expression_see_through(a);
-    b = expression_see_through(b);
-    if (a == b)
-        return true;
-    if (a->sort != b->sort)
-        return false;
-    switch (a->sort) {
-    case EXPRESSION_FIGURE:
-        return number_equal(a->value, b->value);
-    case EXPRESSION_MEASURE:
-        return a->measure == b->measure;
-    case EXPRESSION_CURVE:
-        return a->curve == b->curve;
-    default:
-        return expression_equal(a->left, b->left) && expression_equal(a->right, b->right);
-    }
+    return expression_alike(a, b, called_alike, NULL);
 }
 
 /* The variable of a product; the same for the same two factors, in either order. */
@@ -258,8 +243,8 @@ static uint32_t product_variable(struct build *build, const struct expression *l
     for (uint32_t i = 0; i < docket->variable_count; i++) {
         const struct expression *const *factors = docket->variables[i].factors;
         if (factors[0] &&
-            ((expression_equal(factors[0], left) && expression_equal(factors[1], right)) ||
-             (expression_equal(factors[0], right) && expression_equal(factors[1], left))))
+            ((same_factor(factors[0], left) && same_factor(factors[1], right)) ||
+             (same_factor(factors[0], right) && same_factor(factors[1], left))))
             return i;
     }
     struct variable *variable = ARENA_PUSH(build->arena, docket->variables, docket->variable_count,
