@@ -210,15 +210,6 @@ void *arena_take_array(struct arena *arena, size_t count, size_t size)
     return arena_take(arena, size_of_array(arena, count, size));
 }
 
-void *arena_copy_array(struct arena *arena, const void *items, size_t count, size_t size)
-{
-    if (items == NULL) {
-        return NULL;
-    }
-    size_t bytes = size_of_array(arena, count, size);
-    return memcpy(take_unset(arena, bytes), items, bytes);
-}
-
 void *arena_grow_array(struct arena *arena, void *old, size_t old_count, size_t new_count,
                        size_t size)
 {

@@ -69,8 +69,6 @@ void arena_end(struct arena *arena);
 void *arena_take(struct arena *arena, size_t size);
 /* The same for count objects; a product that overflows escapes with STAVE_NO_MEMORY. */
 void *arena_take_array(struct arena *arena, size_t count, size_t size);
-/* A copy of an array, or NULL of NULL. */
-void *arena_copy_array(struct arena *arena, const void *items, size_t count, size_t size);
 /* An array made larger: where it stands, if it is the newest object and there is room; else as a
  * copy (the old one stays until arena_end). */
 void *arena_grow_array(struct arena *arena, void *old, size_t old_count, size_t new_count,

@@ -540,33 +540,30 @@ static bool check_character(struct source *source, size_t at, size_t length, uin
     return true;
 }
 
-/* How many of the next bytes, eight at a time, are printing ASCII or line feeds. */
-static size_t plain_run(const char *bytes, size_t size)
+enum { AT_ONCE = 32 };
+
+/* Whether so many bytes are printing ASCII or line feeds. The compiler looks at all at once. */
+static bool are_plain(const char *bytes)
 {
-    const uint64_t each = UINT64_C(0x0101010101010101), high = each * 0x80, rest = ~high;
-    size_t at = 0;
-    for (; size - at >= sizeof(uint64_t); at += sizeof(uint64_t)) {
-        uint64_t eight;
-        memcpy(&eight, bytes + at, sizeof eight);
-        /* The high bit of a byte says, of its other seven bits alone: 0x20 or more; 0x7F; not 0x0A. */
-        uint64_t seven = eight & rest;
-        uint64_t printing = seven + each * 0x60, last = seven + each;
-        uint64_t other = (seven ^ each * '\n') + rest;
-        if (((~printing & other) | last | eight) & high) {
-            break;
-        }
+    unsigned char odd = 0;
+    for (size_t i = 0; i < AT_ONCE; i++) {
+        unsigned char byte = (unsigned char)bytes[i], past_blank = (unsigned char)(byte - ' ');
+        odd |= (unsigned char)((past_blank > '~' - ' ') & (byte != '\n'));
     }
-    return at;
+    return !odd;
 }
 
 /* Checks every character; of several faults in one line only the first is reported. */
 static bool check_characters(struct source *source, struct problems *problems)
 {
     bool good = true;
-    for (size_t at = 0; at < source->size;) {
-        at += plain_run(source->bytes + at, source->size - at);
-        if (at == source->size) {
-            break;
+    for (size_t at = 0, one_by_one = 0; at < source->size;) {
+        if (at >= one_by_one && source->size - at >= AT_ONCE) {
+            if (are_plain(source->bytes + at)) {
+                at += AT_ONCE;
+                continue;
+            }
+            one_by_one = at + AT_ONCE;
         }
         unsigned char byte = (unsigned char)source->bytes[at];
         uint32_t point = byte;

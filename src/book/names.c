@@ -221,7 +221,7 @@ void names_close(struct checker *checker)
 
 /* Index of the first entry with this text, or the count of all. In one file all that speaks of a name
  * has its text at the same address: most lookups need not work out where it would stand. */
-static size_t first_with(const struct names *names, const char *text)
+static inline size_t first_with(const struct names *names, const char *text)
 {
     uint32_t *seen;
 

@@ -239,19 +239,39 @@ struct finding *finding_resolve(struct arena *arena, const struct book *book,
     return finding;
 }
 
+/* Room for one copy of a line at a time. */
+struct line_room {
+    struct finding finding;
+    void *readings, *earlier, *first, *extents, *single; /* NULL: not taken yet */
+};
+
+static void *copy_into(struct arena *arena, void **room, const void *items, size_t size)
+{
+    if (!items || size == 0) {
+        return NULL;
+    }
+    if (!*room) {
+        *room = arena_take(arena, size);
+    }
+    return memcpy(*room, items, size);
+}
+
 /* A line that was begun, once more, to be ended apart. */
-static struct resolving line_again(const struct resolving *begun)
+static struct resolving line_again(const struct resolving *begun, struct line_room *room)
 {
     struct arena *arena = begun->arena;
+    const struct finding *from = begun->finding;
     struct resolving again = *begun;
-    struct finding *finding = again.finding = ARENA_NEW(arena, struct finding);
-    *finding = *begun->finding;
-    uint32_t records = finding->kind->record_count, axes = finding->part->axis_count;
-    finding->readings = arena_copy_array(arena, finding->readings, records, sizeof *finding->readings);
-    finding->earlier = arena_copy_array(arena, finding->earlier, records, sizeof *finding->earlier);
-    finding->first = arena_copy_array(arena, finding->first, records, sizeof *finding->first);
-    finding->extents = arena_copy_array(arena, finding->extents, axes, sizeof *finding->extents);
-    again.single = arena_copy_array(arena, again.single, axes, sizeof *again.single);
+    size_t records = from->kind->record_count * sizeof *from->readings;
+    size_t axes = from->part->axis_count;
+    again.finding = &room->finding;
+    room->finding = *from;
+    room->finding.readings = copy_into(arena, &room->readings, from->readings, records);
+    room->finding.earlier = copy_into(arena, &room->earlier, from->earlier, records);
+    room->finding.first = copy_into(arena, &room->first, from->first, records);
+    room->finding.extents =
+        copy_into(arena, &room->extents, from->extents, axes * sizeof *from->extents);
+    again.single = copy_into(arena, &room->single, begun->single, axes * sizeof *begun->single);
     return again;
 }
 
@@ -262,13 +282,14 @@ void finding_check(struct arena *arena, const struct book *book, const struct tr
     if (!line_begin(&begun, line, NULL, "")) {
         return;
     }
-    struct resolving alone = line_again(&begun);
+    struct line_room *room = ARENA_NEW(arena, struct line_room);
+    struct resolving alone = line_again(&begun, room);
     if (!line_end(&alone, NULL)) {
         return; /* with more it would only say the same again */
     }
     for (; gives; gives = gives->next) {
         if (gives->finding == line && gives->with) {
-            struct resolving more = line_again(&begun);
+            struct resolving more = line_again(&begun, room);
             line_end(&more, gives->with);
         }
     }
