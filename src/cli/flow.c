@@ -271,7 +271,7 @@ struct answers {
 };
 
 /* Blocks of which answers may be left: so many that all threads go on while one is held up for a while. */
-enum { LEFT_LEAST = 8, LEFT_A_THREAD = 2 };
+enum { LEFT_LEAST = 6, LEFT_A_THREAD = 1 };
 
 static bool is_broken(const struct flow *flow)
 {
