@@ -199,10 +199,11 @@ void *arena_take(struct arena *arena, size_t size)
 
 static size_t size_of_array(struct arena *arena, size_t count, size_t size)
 {
-    if (size != 0 && count > LARGEST_OBJECT / size) {
+    size_t bytes;
+    if (__builtin_mul_overflow(count, size, &bytes) || bytes > LARGEST_OBJECT) {
         arena_escape(arena, STAVE_NO_MEMORY);
     }
-    return count * size;
+    return bytes;
 }
 
 void *arena_take_array(struct arena *arena, size_t count, size_t size)
@@ -213,11 +214,10 @@ void *arena_take_array(struct arena *arena, size_t count, size_t size)
 void *arena_grow_array(struct arena *arena, void *old, size_t old_count, size_t new_count,
                        size_t size)
 {
-    if (old_count != 0 && size != 0 && new_count <= LARGEST_OBJECT / size &&
-        arena_resize(arena, old, old_count * size, new_count * size)) {
+    size_t bytes = size_of_array(arena, new_count, size);
+    if (old_count != 0 && arena_resize(arena, old, old_count * size, bytes)) {
         return old;
     }
-    size_t bytes = size_of_array(arena, new_count, size);
     size_t kept = (old_count < new_count ? old_count : new_count) * size;
     unsigned char *grown = take_unset(arena, bytes);
     if (kept != 0) {

@@ -58,6 +58,12 @@ static inline uint64_t common_divisor(uint64_t a, uint64_t b)
     return a == 1 || b == 1 ? 1 : find_common_divisor(a, b);
 }
 
+/* To divide takes long, and most have nothing in common. */
+static inline uint64_t divided(uint64_t value, uint64_t divisor)
+{
+    return divisor == 1 ? value : value / divisor;
+}
+
 static bool fits_small(bool negative, wide num, wide den)
 {
     return den <= INT64_MAX && num <= (wide)INT64_MAX + negative;
@@ -118,8 +124,8 @@ static struct number add_small(struct arena *arena, struct number a, struct numb
     }
     uint64_t a_den = (uint64_t)a.den, b_den = (uint64_t)b.den;
     uint64_t shared = a_den == b_den ? a_den : common_divisor(a_den, b_den);
-    wide left = (wide)magnitude(a.num) * (b_den / shared);
-    wide right = (wide)magnitude(b.num) * (a_den / shared);
+    wide left = (wide)magnitude(a.num) * divided(b_den, shared);
+    wide right = (wide)magnitude(b.num) * divided(a_den, shared);
     bool negative = a.num < 0, other_negative = (b.num < 0) != subtract;
     wide sum;
     if (negative == other_negative) {
@@ -142,7 +148,7 @@ static struct number add_small(struct arena *arena, struct number a, struct numb
             b_den /= again;
         }
     }
-    return wide_number(arena, negative, sum, (wide)(a_den / shared) * b_den);
+    return wide_number(arena, negative, sum, (wide)divided(a_den, shared) * b_den);
 }
 
 /* The product of an/ad and bn/bd, each in lowest terms, no part over 2^63. */
@@ -153,8 +159,8 @@ static struct number multiply_small(struct arena *arena, bool negative, uint64_t
         return NUMBER_ZERO;
     }
     uint64_t first = common_divisor(an, bd), second = common_divisor(bn, ad);
-    return wide_number(arena, negative, (wide)(an / first) * (bn / second),
-                       (wide)(ad / second) * (bd / first));
+    return wide_number(arena, negative, (wide)divided(an, first) * divided(bn, second),
+                       (wide)divided(ad, second) * divided(bd, first));
 }
 
 /* ---- big numbers ---------------------------------------------------------------- */

@@ -104,8 +104,7 @@ bool figures_read(struct resolving *resolving, const struct asked *asked,
     if (!good) {
         return false;
     }
-    *figures =
-        (struct figures){.unit = range->from.middle->unit ? range->from.middle->unit : unit_none()};
+    figures->unit = range->from.middle->unit ? range->from.middle->unit : unit_none();
     const struct tree_amount *to = range->to.middle ? &range->to : &range->from;
     spread(arena, asked, &range->from, &figures->from, &figures->from_low, &figures->from_high);
     spread(arena, asked, to, &figures->to, &figures->to_low, &figures->to_high);

@@ -65,16 +65,15 @@ static void measure_set(struct resolving *resolving, const struct measure *measu
         !figures_read(resolving, &asked, range, &figures)) {
         return;
     }
-    *reading = (struct reading){
-        .given = range->to.middle    ? GIVEN_RANGE
-                 : range->from.doubt ? GIVEN_DOUBT
-                                     : GIVEN_EXACT,
-        .low = figures.from_low,
-        .high = figures.to_high,
-        .middle = range->to.middle ? figures.from_low : figures.from,
-        .unit = figures.unit,
-        .span = typed->span,
-    };
+    reading->given = range->to.middle    ? GIVEN_RANGE
+                     : range->from.doubt ? GIVEN_DOUBT
+                                         : GIVEN_EXACT;
+    reading->low = figures.from_low;
+    reading->high = figures.to_high;
+    reading->middle = range->to.middle ? figures.from_low : figures.from;
+    reading->unit = figures.unit;
+    reading->values = 0;
+    reading->span = typed->span;
 }
 
 static void measure_wants_figure(struct resolving *resolving, const struct measure *measure,
