@@ -145,7 +145,7 @@ input
             reader->finding = $2;
         }
     | START_ANSWER answers              { reader->answer = $2; }
-    | START_RANGE range                 { reader->range = *$2; }
+    | START_RANGE range                 { reader->range = $2; }
     ;
 
 lines
@@ -728,15 +728,15 @@ readings
 short_reading
     : NAME                              { $$ = build_reading(reader, @$, TREE_READ_YES, $1); }
     | WAS NAME range                    { $$ = build_reading(reader, @$, TREE_READ_WAS, $2);
-                                          $$->range = *$3; }
+                                          $$->range = $3; }
     | FIRST NAME range                  { $$ = build_reading(reader, @$, TREE_READ_FIRST, $2);
-                                          $$->range = *$3; }
+                                          $$->range = $3; }
     | NEW                               { $$ = build_reading(reader, @$, TREE_READ_NEW, NULL); }
     ;
 
 full_reading
     : NAME range                        { $$ = build_reading(reader, @$, TREE_READ_RANGE, $1);
-                                          $$->range = *$2; }
+                                          $$->range = $2; }
     | NAME or_names                     { $$ = build_reading(reader, @$, TREE_READ_VALUES, $1);
                                           $$->values = $2; }
     | NAME YES                          { $$ = build_reading(reader, @$, TREE_READ_YES, $1); }
@@ -755,7 +755,7 @@ answers
 
 bare_reading
     : range                             { $$ = build_reading(reader, @$, TREE_READ_BARE, NULL);
-                                          $$->range = *$1; }
+                                          $$->range = $1; }
     | or_names                          { $$ = build_reading(reader, @$, TREE_READ_BARE, NULL);
                                           $$->values = $1; }
     | YES                               { $$ = build_reading(reader, @$, TREE_READ_BARE, NULL);

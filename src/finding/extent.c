@@ -154,7 +154,7 @@ static void no_such_place(struct resolving *resolving, struct tree_word name)
 void place_add(struct resolving *resolving, const struct tree_place *place)
 {
     const struct part *part = resolving->finding->part;
-    if (!place->has_range) {
+    if (!place->range) {
         if (!side_set(resolving, place->name) && !named_place_set(resolving, place->name)) {
             no_such_place(resolving, place->name);
         }
@@ -164,7 +164,7 @@ void place_add(struct resolving *resolving, const struct tree_place *place)
     if (axis == NAME_NONE) {
         no_such_axis(resolving, place->name);
     } else {
-        extent_set(resolving, axis, &place->range, place->span);
+        extent_set(resolving, axis, place->range, place->span);
     }
 }
 
@@ -179,7 +179,7 @@ bool place_add_reading(struct resolving *resolving, const struct tree_reading *r
         return false;
     }
     if (reading->sort == TREE_READ_RANGE) {
-        extent_set(resolving, axis, &reading->range, reading->span);
+        extent_set(resolving, axis, reading->range, reading->span);
         return true;
     }
     if (reading->sort == TREE_READ_MISSING) {

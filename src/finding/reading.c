@@ -58,7 +58,7 @@ static bool ends_not_doubted(struct resolving *resolving, const struct measure *
 static void measure_set(struct resolving *resolving, const struct measure *measure,
                         const struct tree_reading *typed, struct reading *reading)
 {
-    const struct tree_range *range = &typed->range;
+    const struct tree_range *range = typed->range;
     struct asked asked = asked_of_measure(measure);
     struct figures figures;
     if (!ends_not_doubted(resolving, measure, range) ||

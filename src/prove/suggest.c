@@ -186,7 +186,7 @@ static bool write_with(struct arena *arena, const struct suggestion *first,
         return false;
     }
     for (; place && other; place = place->next, other = other->next) {
-        if (place->has_range != other->has_range ||
+        if (!place->range != !other->range ||
             strcmp(place->name.text, other->name.text) != 0) {
             return false;
         }

@@ -261,15 +261,12 @@ struct tree_reading *build_reading(struct reader *reader, struct span span,
 }
 
 struct tree_place *build_place(struct reader *reader, struct span span,
-                               const struct tree_word *name, const struct tree_range *range)
+                               const struct tree_word *name, struct tree_range *range)
 {
     struct tree_place *place = ARENA_NEW(reader->arena, struct tree_place);
     place->name = *name;
     place->span = span;
-    if (range) {
-        place->range = *range;
-        place->has_range = true;
-    }
+    place->range = range;
     return place;
 }
 

@@ -98,14 +98,10 @@ struct tree_reading *read_answer(struct arena *arena, struct span where, struct 
     return good ? reader->answer : NULL;
 }
 
-bool read_range(struct arena *arena, struct span where, struct problems *problems,
-                struct tree_range *range)
+struct tree_range *read_range(struct arena *arena, struct span where, struct problems *problems)
 {
     struct reader *reader = ARENA_NEW(arena, struct reader);
     bool good =
         lines_are_short(where, problems) && run(reader, arena, where, problems, TOKEN_START_RANGE);
-    if (good) {
-        *range = reader->range;
-    }
-    return good;
+    return good ? reader->range : NULL;
 }

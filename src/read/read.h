@@ -28,9 +28,8 @@ struct tree_finding *read_finding(struct arena *arena, struct span where, struct
  * A first reading may be bare (TREE_READ_BARE). NULL when it has errors. */
 struct tree_reading *read_answer(struct arena *arena, struct span where, struct problems *problems);
 
-/* "36 in", "30 .. 32 in": for findings given as a YAML map. False when it has errors. */
-bool read_range(struct arena *arena, struct span where, struct problems *problems,
-                struct tree_range *range);
+/* "36 in", "30 .. 32 in": for findings given as a YAML map. NULL when it has errors. */
+struct tree_range *read_range(struct arena *arena, struct span where, struct problems *problems);
 
 /* True for a word that the language keeps for itself (also every unit). */
 bool read_is_reserved(const char *word);

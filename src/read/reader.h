@@ -132,7 +132,7 @@ struct reader {
     /* what the other entries give */
     struct tree_finding *finding;
     struct tree_reading *answer;
-    struct tree_range range;
+    struct tree_range *range;
 };
 
 /* ---- read.c ---------------------------------------------------------------- */
@@ -317,7 +317,7 @@ struct tree_range *build_range(struct reader *reader, struct span span, struct t
 struct tree_reading *build_reading(struct reader *reader, struct span span,
                                    enum tree_reading_sort sort, const struct tree_word *name);
 struct tree_place *build_place(struct reader *reader, struct span span,
-                               const struct tree_word *name, const struct tree_range *range);
+                               const struct tree_word *name, struct tree_range *range);
 struct tree_finding *build_finding(struct reader *reader, struct span span,
                                    const struct tree_word *part, const struct tree_word *instance,
                                    const struct tree_word *kind, struct tree_place *places,

@@ -160,15 +160,14 @@ struct tree_reading {
     enum tree_reading_sort sort;
     struct span span;
     struct tree_word name;
-    struct tree_range range;
+    struct tree_range *range;      /* NULL: none was written */
     struct tree_words *values;
 };
 
 struct tree_place {
     struct tree_place *next, *last;
-    struct tree_word name;    /* an axis, or with has_range false a side or a named place */
-    bool has_range;
-    struct tree_range range;
+    struct tree_word name;    /* an axis, or without a range a side or a named place */
+    struct tree_range *range;
     struct span span;
 };
 

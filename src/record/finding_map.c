@@ -153,13 +153,12 @@ static bool fill_axis(struct filling *filling, const struct frame_node *node)
     if (value_is_missing(node->text)) {
         return true;
     }
-    struct tree_range range;
-    if (!read_range(intake->arena, node->span, intake->problems, &range)) {
+    struct tree_range *range = read_range(intake->arena, node->span, intake->problems);
+    if (!range) {
         return false;
     }
     struct tree_place *place = place_new(filling, node);
     place->name = (struct tree_word){node->key, node->key_span};
-    place->has_range = true;
     place->range = range;
     return true;
 }
@@ -206,7 +205,8 @@ static bool fill_reading(struct filling *filling, const struct frame_node *node,
         reading->sort = TREE_READ_MISSING;
     } else if (recorded->measure) {
         reading->sort = TREE_READ_RANGE;
-        if (!read_range(intake->arena, node->span, intake->problems, &reading->range)) {
+        reading->range = read_range(intake->arena, node->span, intake->problems);
+        if (!reading->range) {
             return false;
         }
     } else {
@@ -235,8 +235,11 @@ static bool fill_before(struct filling *filling, const struct frame_node *node,
     struct tree_reading *reading = ARENA_NEW(intake->arena, struct tree_reading);
     *reading = (struct tree_reading){
         .sort = sort, .span = node->span, .name = {name, node->key_span}};
-    if (!value_readable(intake, node) ||
-        !read_range(intake->arena, node->span, intake->problems, &reading->range)) {
+    if (!value_readable(intake, node)) {
+        return false;
+    }
+    reading->range = read_range(intake->arena, node->span, intake->problems);
+    if (!reading->range) {
         return false;
     }
     *filling->readings_end = reading;

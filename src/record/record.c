@@ -213,14 +213,15 @@ static void date_read(struct intake *intake)
 static bool exact_figure(struct intake *intake, const struct frame_node *node, const char *unit,
                          struct number *value)
 {
-    struct tree_range range;
-    if (!value_readable(intake, node) ||
-        !read_range(intake->arena, node->span, intake->problems, &range)) {
+    const struct tree_range *range =
+        value_readable(intake, node) ? read_range(intake->arena, node->span, intake->problems)
+                                     : NULL;
+    if (!range) {
         return false;
     }
-    const struct tree_quantity *typed = range.from.middle;
+    const struct tree_quantity *typed = range->from.middle;
     const char *fault = NULL;
-    if (range.to.middle || range.from.doubt) {
+    if (range->to.middle || range->from.doubt) {
         fault = "is not one exact figure";
     } else if (!typed->unit || typed->unit == unit_none()) {
         fault = "has no unit";

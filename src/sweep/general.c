@@ -178,17 +178,19 @@ static void give_units(struct arena *arena, struct tree_range *range, const stru
     }
 }
 
-static bool cell_range(struct reading_row *reading, uint32_t index, struct span span,
-                       struct tree_range *range)
+/* NULL: the row is refused. */
+static struct tree_range *cell_range(struct reading_row *reading, uint32_t index, struct span span)
 {
     const struct column *column = &reading->row->columns[index];
-    if (!read_range(reading->arena, span, &reading->problems, range)) {
-        return refuse(reading, text_format(reading->arena, "%s: ", column->title));
+    struct tree_range *range = read_range(reading->arena, span, &reading->problems);
+    if (!range) {
+        refuse(reading, text_format(reading->arena, "%s: ", column->title));
+        return NULL;
     }
     if (column->unit) {
         give_units(reading->arena, range, column->unit);
     }
-    return true;
+    return range;
 }
 
 /* ---- cells, one by one ------------------------------------------------------------------------------ */
@@ -224,8 +226,8 @@ static bool take_measure(struct reading_row *reading, uint32_t index, struct spa
         add_reading(reading, TREE_READ_MISSING, index, span);
         return true;
     }
-    struct tree_range range;
-    if (!cell_range(reading, index, span, &range)) {
+    struct tree_range *range = cell_range(reading, index, span);
+    if (!range) {
         return false;
     }
     enum tree_reading_sort how = sort == COLUMN_WAS     ? TREE_READ_WAS
@@ -237,13 +239,12 @@ static bool take_measure(struct reading_row *reading, uint32_t index, struct spa
 
 static bool take_axis(struct reading_row *reading, uint32_t index, struct span span)
 {
-    struct tree_range range;
-    if (!cell_range(reading, index, span, &range)) {
+    struct tree_range *range = cell_range(reading, index, span);
+    if (!range) {
         return false;
     }
     struct tree_place *place =
         add_place(reading, (struct tree_word){reading->row->columns[index].name, span}, span);
-    place->has_range = true;
     place->range = range;
     return true;
 }

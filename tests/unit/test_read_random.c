@@ -120,7 +120,7 @@ static void walk_readings(const struct tree_reading *reading, bool answer)
         walk_word(reading->name);
         walk_words(reading->values);
         if (range) {
-            walk_range(reading->range);
+            walk_range(*reading->range);
         }
     }
 }
@@ -135,8 +135,8 @@ static void walk_finding(const struct tree_finding *finding)
     walk_readings(finding->readings, false);
     for (const struct tree_place *place = finding->places; place; place = place->next) {
         walk_word(place->name);
-        if (place->has_range) {
-            walk_range(place->range);
+        if (place->range) {
+            walk_range(*place->range);
         }
     }
 }
