@@ -17,7 +17,7 @@
 %define api.pure full
 %define api.prefix {grammar_}
 %define api.token.prefix {TOKEN_}
-%define api.location.type {struct span}
+%define api.location.type {struct site}
 %define api.value.type union
 %define api.header.include {"read/parse.h"}
 %define parse.error custom
@@ -31,6 +31,11 @@
 
 %code requires {
 #include "read/tree.h"
+
+/* Where a symbol stands in the reader's source. It is copied for each step, and at once. */
+struct site {
+    uint32_t from, to; /* byte offsets */
+};
 
 struct reader;
 struct figure;
@@ -47,7 +52,9 @@ struct build_values;
 #define YYMALLOC(size) ((void)(size), (void *)0)
 #define YYFREE(block) ((void)(block))
 
-/* The span of a rule is that of its symbols; of an empty one, the point after what came before. */
+#define SPAN(site) site_span(reader, (site))
+
+/* The site of a rule is that of its symbols; of an empty one, the point after what came before. */
 #define YYLLOC_DEFAULT(current, symbols, count)                                     \
     do {                                                                            \
         if (count) {                                                                \
@@ -59,10 +66,10 @@ struct build_values;
         }                                                                           \
     } while (0)
 
-static void grammar_error(const struct span *span, struct reader *reader, const char *message);
+static void grammar_error(const struct site *site, struct reader *reader, const char *message);
 }
 
-%initial-action { @$ = (struct span){.source = reader->source}; }
+%initial-action { @$ = (struct site){0, 0}; }
 
 /* Put in by grammar_lex. */
 %token START_BOOK "a book" START_FINDING "a finding" START_ANSWER "an answer" START_RANGE "a range"
@@ -155,49 +162,51 @@ lines
     ;
 
 statement
-    : STAVE NUMBER                      { build_version(reader, @$, @2); }
+    : STAVE NUMBER                      { build_version(reader, SPAN(@$), SPAN(@2)); }
 
-    | BOOK NAME string                  { build_head(reader, @$, $2, $3); }
-    | IN_BOOK EDITION STRING dated      { build_edition(reader, @$, build_string(reader, @3), $4); }
+    | BOOK NAME string                  { build_head(reader, SPAN(@$), $2, $3); }
+    | IN_BOOK EDITION STRING dated
+                { build_edition(reader, SPAN(@$), build_string(reader, SPAN(@3)), $4); }
     | IN_BOOK FOR MODEL names           { build_models(reader, $4); }
-    | IN_BOOK JUDGE GUARDED             { build_judge(reader, @$, false); }
-    | IN_BOOK JUDGE AS READ             { build_judge(reader, @$, true); }
-    | IN_BOOK CAUTION STRING            { build_caution(reader, build_string(reader, @3)); }
+    | IN_BOOK JUDGE GUARDED             { build_judge(reader, SPAN(@$), false); }
+    | IN_BOOK JUDGE AS READ             { build_judge(reader, SPAN(@$), true); }
+    | IN_BOOK CAUTION STRING            { build_caution(reader, build_string(reader, SPAN(@3))); }
 
-    | USE STRING                        { build_use(reader, @$, build_string(reader, @2)); }
+    | USE STRING
+                { build_use(reader, SPAN(@$), build_string(reader, SPAN(@2))); }
 
-    | SCALE                             { build_scale(reader, @$); }
-    | IN_SCALE NO FLIGHT                { build_no_flight(reader, @$); }
-    | IN_SCALE NAME string tails        { build_outcome(reader, @$, $2, $3, $4); }
+    | SCALE                             { build_scale(reader, SPAN(@$)); }
+    | IN_SCALE NO FLIGHT                { build_no_flight(reader, SPAN(@$)); }
+    | IN_SCALE NAME string tails        { build_outcome(reader, SPAN(@$), $2, $3, $4); }
 
     | IN_PART AXIS NAME quantity DOTS quantity read_to string
-                                        { build_axis(reader, @$, $3, $4, $6, $7, $8); }
+                                        { build_axis(reader, SPAN(@$), $3, $4, $6, $7, $8); }
     | IN_PART SIDE names meet           { build_sides(reader, $3, $4); }
     | IN_PART PLACE names               { build_places(reader, $3); }
 
-    | IN_KIND LOOK STRING               { build_look(reader, build_string(reader, @3)); }
-    | IN_KIND CAUTION STRING            { build_caution(reader, build_string(reader, @3)); }
+    | IN_KIND LOOK STRING               { build_look(reader, build_string(reader, SPAN(@3))); }
+    | IN_KIND CAUTION STRING            { build_caution(reader, build_string(reader, SPAN(@3))); }
     | IN_KIND EACH SIDE WHERE NAME      { build_each_side(reader, $5); }
 
-    | IN_CURVE quantity quantity        { build_point(reader, @$, $2, $3); }
+    | IN_CURVE quantity quantity        { build_point(reader, SPAN(@$), $2, $3); }
 
     | IN_LIMIT rung
-    | IN_CHECK LOOK STRING              { build_look(reader, build_string(reader, @3)); }
-    | IN_CHECK CAUTION STRING           { build_caution(reader, build_string(reader, @3)); }
+    | IN_CHECK LOOK STRING              { build_look(reader, build_string(reader, SPAN(@3))); }
+    | IN_CHECK CAUTION STRING           { build_caution(reader, build_string(reader, SPAN(@3))); }
     | IN_CHECK rung
 
     | shared
     | change shared
     | drop dropped
 
-    | FACT NAME whole DOTS whole string { build_fact_range(reader, @$, $2, $3, $5, $6); }
-    | FACT NAME fact_values string      { build_fact_values(reader, @$, $2, $3, $4); }
+    | FACT NAME whole DOTS whole string { build_fact_range(reader, SPAN(@$), $2, $3, $5, $6); }
+    | FACT NAME fact_values string      { build_fact_values(reader, SPAN(@$), $2, $3, $4); }
     | MODEL NAME string like served where tails
-                                        { build_model(reader, @$, $2, $3, $4, $5, $6, $7); }
+                                        { build_model(reader, SPAN(@$), $2, $3, $4, $5, $6, $7); }
 
     | EXAMPLE STRING served unconfirmed tails
-                                        { build_example(reader, @$, build_string(reader, @2), $3,
-                                                        $4, $5); }
+                { build_example(reader, SPAN(@$), build_string(reader, SPAN(@2)), $3,
+                                $4, $5); }
     | IN_EXAMPLE finding remark
         {
             if ($3) {
@@ -212,52 +221,53 @@ statement
             }
             build_example_finding(reader, $4, $2);
         }
-    | IN_EXAMPLE GIVES outcomes tails   { build_gives(reader, @$, false, $3, NULL, $4); }
+    | IN_EXAMPLE GIVES outcomes tails   { build_gives(reader, SPAN(@$), false, $3, NULL, $4); }
     | IN_EXAMPLE GIVES outcomes WITH readings tails
-                                        { build_gives(reader, @$, false, $3, $5, $6); }
+                                        { build_gives(reader, SPAN(@$), false, $3, $5, $6); }
     | IN_EXAMPLE GIVES PROPELLER outcomes tails
-                                        { build_gives(reader, @$, true, $4, NULL, $5); }
+                                        { build_gives(reader, SPAN(@$), true, $4, NULL, $5); }
     | IN_EXAMPLE GIVES PROPELLER outcomes WITH readings tails
-                                        { build_gives(reader, @$, true, $4, $6, $7); }
+                                        { build_gives(reader, SPAN(@$), true, $4, $6, $7); }
     ;
 
 shared
     : PART NAME count where_fitted string
-                                        { build_part(reader, @$, $2, $3, $4, $5); }
-    | SEARCH NAME STRING                { build_search(reader, @$, $2, build_string(reader, @3)); }
-    | zone_start zone_items             { build_zone_end(reader, @$); }
+                                        { build_part(reader, SPAN(@$), $2, $3, $4, $5); }
+    | SEARCH NAME STRING
+                { build_search(reader, SPAN(@$), $2, build_string(reader, SPAN(@3))); }
+    | zone_start zone_items             { build_zone_end(reader, SPAN(@$)); }
     | MEASURE NAME quantity DOTS quantity stepping smaller_is_worse string
-                                        { build_measure(reader, @$, $2, $3, $5, $6, $7, $8); }
-    | OBSERVE NAME values string        { build_observe(reader, @$, $2, $3, $4); }
-    | KIND names ON names records       { build_kind(reader, @$, $2, $4, $5); }
-    | CURVE NAME ALONG NAME tails       { build_curve(reader, @$, $2, $4, $5); }
-    | RECKON NAME AS expression         { build_reckon(reader, @$, $2, $4); }
-    | LIMIT names ON names gap tails    { build_limit(reader, @$, $2, $4, $5, $6); }
-    | CHECK NAME ON names records tails { build_check(reader, @$, $2, $4, $5, $6); }
+                                        { build_measure(reader, SPAN(@$), $2, $3, $5, $6, $7, $8); }
+    | OBSERVE NAME values string        { build_observe(reader, SPAN(@$), $2, $3, $4); }
+    | KIND names ON names records       { build_kind(reader, SPAN(@$), $2, $4, $5); }
+    | CURVE NAME ALONG NAME tails       { build_curve(reader, SPAN(@$), $2, $4, $5); }
+    | RECKON NAME AS expression         { build_reckon(reader, SPAN(@$), $2, $4); }
+    | LIMIT names ON names gap tails    { build_limit(reader, SPAN(@$), $2, $4, $5, $6); }
+    | CHECK NAME ON names records tails { build_check(reader, SPAN(@$), $2, $4, $5, $6); }
     ;
 
 /* ---- a family of models ------------------------------------------------------------ */
 
 change
-    : REPLACE                           { build_change(reader, @$, TREE_REPLACE); }
-    | ADD                               { build_change(reader, @$, TREE_ADD_TO); }
+    : REPLACE                           { build_change(reader, SPAN(@$), TREE_REPLACE); }
+    | ADD                               { build_change(reader, SPAN(@$), TREE_ADD_TO); }
     ;
 
 drop
-    : DROP                              { build_change(reader, @$, TREE_DROP); }
+    : DROP                              { build_change(reader, SPAN(@$), TREE_DROP); }
     ;
 
 dropped
-    : PART NAME                         { build_dropped(reader, @$, TREE_PARTS, $2); }
-    | SEARCH NAME                       { build_dropped(reader, @$, TREE_SEARCHES, $2); }
-    | ZONE NAME                         { build_dropped(reader, @$, TREE_ZONES, $2); }
-    | MEASURE NAME                      { build_dropped(reader, @$, TREE_MEASURES, $2); }
-    | OBSERVE NAME                      { build_dropped(reader, @$, TREE_OBSERVES, $2); }
-    | CURVE NAME                        { build_dropped(reader, @$, TREE_CURVES, $2); }
-    | RECKON NAME                       { build_dropped(reader, @$, TREE_RECKONS, $2); }
-    | CHECK NAME                        { build_dropped(reader, @$, TREE_CHECKS, $2); }
-    | KIND names                        { build_dropped_kind(reader, @$, $2); }
-    | LIMIT names ON names              { build_dropped_limit(reader, @$, $2, $4); }
+    : PART NAME                         { build_dropped(reader, SPAN(@$), TREE_PARTS, $2); }
+    | SEARCH NAME                       { build_dropped(reader, SPAN(@$), TREE_SEARCHES, $2); }
+    | ZONE NAME                         { build_dropped(reader, SPAN(@$), TREE_ZONES, $2); }
+    | MEASURE NAME                      { build_dropped(reader, SPAN(@$), TREE_MEASURES, $2); }
+    | OBSERVE NAME                      { build_dropped(reader, SPAN(@$), TREE_OBSERVES, $2); }
+    | CURVE NAME                        { build_dropped(reader, SPAN(@$), TREE_CURVES, $2); }
+    | RECKON NAME                       { build_dropped(reader, SPAN(@$), TREE_RECKONS, $2); }
+    | CHECK NAME                        { build_dropped(reader, SPAN(@$), TREE_CHECKS, $2); }
+    | KIND names                        { build_dropped_kind(reader, SPAN(@$), $2); }
+    | LIMIT names ON names              { build_dropped_limit(reader, SPAN(@$), $2, $4); }
     ;
 
 fact_values
@@ -286,16 +296,18 @@ effects
     ;
 
 effect
-    : NAME spans                        { $$ = build_effect(reader, @$, TREE_WITHIN_SPANS, $1);
-                                          $$->spans = $2; }
-    | NAME relation whole               { $$ = build_effect(reader, @$, TREE_WITHIN_SPANS, $1);
-                                          $$->spans = build_one_sided(reader, @2, $2, $3); }
-    | NAME IS or_names                  { $$ = build_effect(reader, @$, TREE_AMONG, $1);
+    : NAME spans
+                { $$ = build_effect(reader, SPAN(@$), TREE_WITHIN_SPANS, $1);
+                  $$->spans = $2; }
+    | NAME relation whole
+                { $$ = build_effect(reader, SPAN(@$), TREE_WITHIN_SPANS, $1);
+                  $$->spans = build_one_sided(reader, SPAN(@2), $2, $3); }
+    | NAME IS or_names                  { $$ = build_effect(reader, SPAN(@$), TREE_AMONG, $1);
                                           $$->values = $3; }
-    | NAME IS NOT or_names              { $$ = build_effect(reader, @$, TREE_NOT_AMONG, $1);
+    | NAME IS NOT or_names              { $$ = build_effect(reader, SPAN(@$), TREE_NOT_AMONG, $1);
                                           $$->values = $4; }
-    | NAME                              { $$ = build_effect(reader, @$, TREE_SAID_YES, $1); }
-    | NOT NAME                          { $$ = build_effect(reader, @$, TREE_SAID_NO, $2); }
+    | NAME                              { $$ = build_effect(reader, SPAN(@$), TREE_SAID_YES, $1); }
+    | NOT NAME                          { $$ = build_effect(reader, SPAN(@$), TREE_SAID_NO, $2); }
     ;
 
 spans
@@ -304,8 +316,8 @@ spans
     ;
 
 span
-    : whole                             { $$ = build_span(reader, @$, $1, $1); }
-    | whole DOTS whole                  { $$ = build_span(reader, @$, $1, $3); }
+    : whole                             { $$ = build_span(reader, SPAN(@$), $1, $1); }
+    | whole DOTS whole                  { $$ = build_span(reader, SPAN(@$), $1, $3); }
     ;
 
 /* ---- words, figures, tails ------------------------------------------------------- */
@@ -322,30 +334,32 @@ or_names
 
 string
     : %empty                            { $$ = NULL; }
-    | STRING                            { $$ = build_string(reader, @1); }
+    | STRING                            { $$ = build_string(reader, SPAN(@1)); }
     ;
 
 remark
     : %empty                            { $$ = NULL; }
-    | REMARK                            { $$ = build_remark(reader, @1); }
+    | REMARK                            { $$ = build_remark(reader, SPAN(@1)); }
     ;
 
 quantity
-    : NUMBER                            { $$ = build_quantity(reader, @$, $1, NULL); }
-    | NUMBER UNIT                       { $$ = build_quantity(reader, @$, $1, $2); }
+    : NUMBER                            { $$ = build_quantity(reader, SPAN(@$), $1, NULL); }
+    | NUMBER UNIT                       { $$ = build_quantity(reader, SPAN(@$), $1, $2); }
     ;
 
 tail
-    : DO STRING                         { $$ = build_tail(reader, @$, TREE_DO,
-                                                          build_string(reader, @2), NULL); }
-    | AGAIN WITHIN quantity             { $$ = build_tail(reader, @$, TREE_AGAIN_WITHIN, NULL, $3); }
-    | WITHIN quantity                   { $$ = build_tail(reader, @$, TREE_WITHIN, NULL, $2); }
-    | PER STRING                        { $$ = build_tail(reader, @$, TREE_PER,
-                                                          build_string(reader, @2), NULL); }
-    | NOTE STRING                       { $$ = build_tail(reader, @$, TREE_NOTE,
-                                                          build_string(reader, @2), NULL); }
-    | EXCEPTION STRING                  { $$ = build_tail(reader, @$, TREE_EXCEPTION,
-                                                          build_string(reader, @2), NULL); }
+    : DO STRING                         { $$ = build_tail(reader, SPAN(@$), TREE_DO,
+                                                          build_string(reader, SPAN(@2)), NULL); }
+    | AGAIN WITHIN quantity
+                { $$ = build_tail(reader, SPAN(@$), TREE_AGAIN_WITHIN, NULL, $3); }
+    | WITHIN quantity
+                { $$ = build_tail(reader, SPAN(@$), TREE_WITHIN, NULL, $2); }
+    | PER STRING                        { $$ = build_tail(reader, SPAN(@$), TREE_PER,
+                                                          build_string(reader, SPAN(@2)), NULL); }
+    | NOTE STRING                       { $$ = build_tail(reader, SPAN(@$), TREE_NOTE,
+                                                          build_string(reader, SPAN(@2)), NULL); }
+    | EXCEPTION STRING                  { $$ = build_tail(reader, SPAN(@$), TREE_EXCEPTION,
+                                                          build_string(reader, SPAN(@2)), NULL); }
     ;
 
 tails
@@ -357,7 +371,7 @@ tails
 
 dated
     : %empty                            { $$ = NULL; }
-    | DATED DATE                        { $$ = build_word(reader, @2); }
+    | DATED DATE                        { $$ = build_word(reader, SPAN(@2)); }
     ;
 
 count
@@ -381,7 +395,7 @@ count
     ;
 
 whole
-    : NUMBER                            { $$ = build_quantity(reader, @$, $1, NULL); }
+    : NUMBER                            { $$ = build_quantity(reader, SPAN(@$), $1, NULL); }
     ;
 
 each_of
@@ -419,7 +433,7 @@ zone_items
 
 zone_item
     : NAME over quantity DOTS below quantity
-                                        { build_zone_range(reader, @$, $1, $2, $3, $5, $6); }
+                                        { build_zone_range(reader, SPAN(@$), $1, $2, $3, $5, $6); }
     | NAME                              { build_zone_name(reader, $1); }
     | OUTSIDE names                     { build_zone_outside(reader, $2); }
     ;
@@ -498,10 +512,10 @@ gap
     ;
 
 rung
-    : NAME conditions tails             { build_rung(reader, @$, false, $1, $2, $3); }
-    | OTHERWISE NAME tails              { build_rung(reader, @$, true, $2, NULL, $3); }
+    : NAME conditions tails             { build_rung(reader, SPAN(@$), false, $1, $2, $3); }
+    | OTHERWISE NAME tails              { build_rung(reader, SPAN(@$), true, $2, NULL, $3); }
     | OTHERWISE NO PUBLISHED LIMIT tails
-                                        { build_rung(reader, @$, true, NULL, NULL, $5); }
+                                        { build_rung(reader, SPAN(@$), true, NULL, NULL, $5); }
     ;
 
 conditions
@@ -510,21 +524,23 @@ conditions
     ;
 
 condition
-    : NAME bounds                       { $$ = build_condition(reader, @$, TREE_COMPARE, $1);
+    : NAME bounds                       { $$ = build_condition(reader, SPAN(@$), TREE_COMPARE, $1);
                                           $$->bounds = $2; }
-    | NAME IS or_names                  { $$ = build_condition(reader, @$, TREE_IS, $1);
+    | NAME IS or_names                  { $$ = build_condition(reader, SPAN(@$), TREE_IS, $1);
                                           $$->values = $3; }
-    | NAME IS NOT or_names              { $$ = build_condition(reader, @$, TREE_IS_NOT, $1);
+    | NAME IS NOT or_names              { $$ = build_condition(reader, SPAN(@$), TREE_IS_NOT, $1);
                                           $$->values = $4; }
-    | NAME                              { $$ = build_condition(reader, @$, TREE_YES, $1); }
-    | NOT NAME                          { $$ = build_condition(reader, @$, TREE_NO, $2); }
-    | ANY NAME                          { $$ = build_condition(reader, @$, TREE_ANY, $2); }
-    | AT ANY SIZE                       { $$ = build_condition(reader, @$, TREE_ANY_SIZE, NULL); }
+    | NAME                              { $$ = build_condition(reader, SPAN(@$), TREE_YES, $1); }
+    | NOT NAME                          { $$ = build_condition(reader, SPAN(@$), TREE_NO, $2); }
+    | ANY NAME                          { $$ = build_condition(reader, SPAN(@$), TREE_ANY, $2); }
+    | AT ANY SIZE
+                { $$ = build_condition(reader, SPAN(@$), TREE_ANY_SIZE, NULL); }
     | NAME GROWN since_first BY bounds
-                                        { $$ = build_condition(reader, @$, TREE_GROWN, $1);
+                                        { $$ = build_condition(reader, SPAN(@$), TREE_GROWN, $1);
                                           $$->since_first = $3;
                                           $$->bounds = $5; }
-    | FIRST SEEN                        { $$ = build_condition(reader, @$, TREE_FIRST_SEEN, NULL); }
+    | FIRST SEEN
+                { $$ = build_condition(reader, SPAN(@$), TREE_FIRST_SEEN, NULL); }
     | company_condition
     ;
 
@@ -534,29 +550,29 @@ since_first
     ;
 
 company_condition
-    : NO MORE THAN whole OF scoped      { $$ = build_condition(reader, @$, TREE_COUNT, NULL);
+    : NO MORE THAN whole OF scoped      { $$ = build_condition(reader, SPAN(@$), TREE_COUNT, NULL);
                                           $$->most = $4;
                                           $$->company = $6;
-                                          $6->span = @6; }
-    | TOTAL NAME OF scoped bounds       { $$ = build_condition(reader, @$, TREE_TOTAL, $2);
+                                          $6->span = SPAN(@6); }
+    | TOTAL NAME OF scoped bounds       { $$ = build_condition(reader, SPAN(@$), TREE_TOTAL, $2);
                                           $$->company = $4;
-                                          $4->span = span_join(@2, @4);
+                                          $4->span = span_join(SPAN(@2), SPAN(@4));
                                           $$->bounds = $5; }
-    | LARGEST NAME OF scoped bounds     { $$ = build_condition(reader, @$, TREE_LARGEST, $2);
+    | LARGEST NAME OF scoped bounds     { $$ = build_condition(reader, SPAN(@$), TREE_LARGEST, $2);
                                           $$->company = $4;
-                                          $4->span = span_join(@2, @4);
+                                          $4->span = span_join(SPAN(@2), SPAN(@4));
                                           $$->bounds = $5; }
     | APART FROM company along BY expression
-                                        { $$ = build_condition(reader, @$, TREE_APART, NULL);
-                                          build_apart($$, $3, @$, $4, $6); }
+                                        { $$ = build_condition(reader, SPAN(@$), TREE_APART, NULL);
+                                          build_apart($$, $3, SPAN(@$), $4, $6); }
     | APART FROM company along BY expression WHERE expression bounds
-                                        { $$ = build_condition(reader, @$, TREE_APART, NULL);
-                                          build_apart($$, $3, @$, $4, $6);
+                                        { $$ = build_condition(reader, SPAN(@$), TREE_APART, NULL);
+                                          build_apart($$, $3, SPAN(@$), $4, $6);
                                           $$->pair = $8;
                                           $$->bounds = $9; }
-    | NOT FACING facing                 { $$ = build_condition(reader, @$, TREE_FACING, NULL);
+    | NOT FACING facing                 { $$ = build_condition(reader, SPAN(@$), TREE_FACING, NULL);
                                           $$->company = $3;
-                                          $3->span = @$; }
+                                          $3->span = SPAN(@$); }
     ;
 
 along
@@ -595,34 +611,38 @@ filters
     : filter                            { $$ = NULL; LIST_ADD($$, $1); }
     | filters AND filter                { $$ = $1; LIST_ADD($$, $3); }
     | filters AND relation expression
-                                        { struct tree_condition *more =
-                                              build_condition(reader, span_join(@3, @4),
-                                                              TREE_COMPARE, &$1->last->name);
-                                          more->bounds = build_bound(reader, NULL,
-                                                                     span_join(@3, @4), $3, $4);
-                                          $$ = $1;
-                                          LIST_ADD($$, more); }
+                { struct tree_condition *more =
+                      build_condition(reader, span_join(SPAN(@3), SPAN(@4)),
+                                      TREE_COMPARE, &$1->last->name);
+                  more->bounds = build_bound(reader, NULL,
+                                             span_join(SPAN(@3), SPAN(@4)), $3, $4);
+                  $$ = $1;
+                  LIST_ADD($$, more); }
     ;
 
 filter
-    : NAME relation expression          { $$ = build_condition(reader, @$, TREE_COMPARE, $1);
-                                          $$->bounds = build_bound(reader, NULL,
-                                                                   span_join(@2, @3), $2, $3); }
-    | NAME IS or_names                  { $$ = build_condition(reader, @$, TREE_IS, $1);
+    : NAME relation expression          { $$ = build_condition(reader, SPAN(@$), TREE_COMPARE, $1);
+                                          $$->bounds =
+                                              build_bound(reader, NULL,
+                                                          span_join(SPAN(@2), SPAN(@3)), $2, $3); }
+    | NAME IS or_names                  { $$ = build_condition(reader, SPAN(@$), TREE_IS, $1);
                                           $$->values = $3; }
-    | NAME IS NOT or_names              { $$ = build_condition(reader, @$, TREE_IS_NOT, $1);
+    | NAME IS NOT or_names              { $$ = build_condition(reader, SPAN(@$), TREE_IS_NOT, $1);
                                           $$->values = $4; }
-    | NAME                              { $$ = build_condition(reader, @$, TREE_YES, $1); }
-    | NOT NAME                          { $$ = build_condition(reader, @$, TREE_NO, $2); }
+    | NAME                              { $$ = build_condition(reader, SPAN(@$), TREE_YES, $1); }
+    | NOT NAME                          { $$ = build_condition(reader, SPAN(@$), TREE_NO, $2); }
     ;
 
 bounds
-    : UP TO expression                  { $$ = build_bound(reader, NULL, @$, TREE_UP_TO, $3); }
-    | BELOW expression                  { $$ = build_bound(reader, NULL, @$, TREE_BELOW, $2); }
-    | AT LEAST expression               { $$ = build_bound(reader, NULL, @$, TREE_AT_LEAST, $3); }
-    | OVER expression                   { $$ = build_bound(reader, NULL, @$, TREE_OVER, $2); }
+    : UP TO expression
+                { $$ = build_bound(reader, NULL, SPAN(@$), TREE_UP_TO, $3); }
+    | BELOW expression
+                { $$ = build_bound(reader, NULL, SPAN(@$), TREE_BELOW, $2); }
+    | AT LEAST expression
+                { $$ = build_bound(reader, NULL, SPAN(@$), TREE_AT_LEAST, $3); }
+    | OVER expression                   { $$ = build_bound(reader, NULL, SPAN(@$), TREE_OVER, $2); }
     | bounds AND relation expression
-                                        { $$ = build_bound(reader, $1, span_join(@3, @4), $3, $4); }
+                { $$ = build_bound(reader, $1, span_join(SPAN(@3), SPAN(@4)), $3, $4); }
     ;
 
 relation
@@ -632,24 +652,26 @@ relation
     | OVER                              { $$ = TREE_OVER; }
     ;
 
-/* Begins with what a `primary` is, word for word: most expressions are no more, and are read in one step. */
+/* Begins with what a `primary` is, word for word: most expressions are no more, and take a step less. */
 expression
-    : quantity                          { $$ = build_leaf(reader, @$, $1, NULL); }
-    | NAME                              { $$ = build_leaf(reader, @$, NULL, $1); }
-    | LARGER NAME                       { $$ = build_leaf(reader, @$, NULL, $2);
+    : quantity                          { $$ = build_leaf(reader, SPAN(@$), $1, NULL); }
+    | NAME                              { $$ = build_leaf(reader, SPAN(@$), NULL, $1); }
+    | LARGER NAME                       { $$ = build_leaf(reader, SPAN(@$), NULL, $2);
                                           $$->sort = TREE_LARGER; }
-    | NAME TOGETHER                     { $$ = build_leaf(reader, @$, NULL, $1);
+    | NAME TOGETHER                     { $$ = build_leaf(reader, SPAN(@$), NULL, $1);
                                           $$->sort = TREE_TOGETHER; }
-    | OPEN expression CLOSE             { $$ = $2; $$->span = @$; }
+    | OPEN expression CLOSE             { $$ = $2; $$->span = SPAN(@$); }
     | lesser
-    | quantity OF operand               { $$ = build_share(reader, @$, $1, $3); }
-    | expression PLUS expression        { $$ = build_pair(reader, @$, TREE_ADD, $1, $3); }
-    | expression MINUS expression       { $$ = build_pair(reader, @$, TREE_SUBTRACT, $1, $3); }
-    | expression TIMES expression       { $$ = build_pair(reader, @$, TREE_MULTIPLY, $1, $3); }
-    | expression OVER_SIGN NUMBER       { $$ = build_pair(reader, @$, TREE_DIVIDE, $1,
-                                                          build_leaf(reader, @3,
-                                                              build_quantity(reader, @3, $3, NULL),
-                                                              NULL)); }
+    | quantity OF operand               { $$ = build_share(reader, SPAN(@$), $1, $3); }
+    | expression PLUS expression        { $$ = build_pair(reader, SPAN(@$), TREE_ADD, $1, $3); }
+    | expression MINUS expression
+                { $$ = build_pair(reader, SPAN(@$), TREE_SUBTRACT, $1, $3); }
+    | expression TIMES expression
+                { $$ = build_pair(reader, SPAN(@$), TREE_MULTIPLY, $1, $3); }
+    | expression OVER_SIGN NUMBER
+                { $$ = build_pair(reader, SPAN(@$), TREE_DIVIDE, $1,
+                                  build_leaf(reader, SPAN(@3),
+                                             build_quantity(reader, SPAN(@3), $3, NULL), NULL)); }
     ;
 
 operand
@@ -658,30 +680,31 @@ operand
     ;
 
 lesser
-    : THE LESSER OF primary AND primary { $$ = build_pair(reader, @$, TREE_LESSER, $4, $6); }
+    : THE LESSER OF primary AND primary { $$ = build_pair(reader, SPAN(@$), TREE_LESSER, $4, $6); }
     | THE GREATER OF primary AND primary
-                                        { $$ = build_pair(reader, @$, TREE_GREATER, $4, $6); }
+                                        { $$ = build_pair(reader, SPAN(@$), TREE_GREATER, $4, $6); }
     ;
 
 primary
-    : quantity                          { $$ = build_leaf(reader, @$, $1, NULL); }
-    | NAME                              { $$ = build_leaf(reader, @$, NULL, $1); }
-    | LARGER NAME                       { $$ = build_leaf(reader, @$, NULL, $2);
+    : quantity                          { $$ = build_leaf(reader, SPAN(@$), $1, NULL); }
+    | NAME                              { $$ = build_leaf(reader, SPAN(@$), NULL, $1); }
+    | LARGER NAME                       { $$ = build_leaf(reader, SPAN(@$), NULL, $2);
                                           $$->sort = TREE_LARGER; }
-    | NAME TOGETHER                     { $$ = build_leaf(reader, @$, NULL, $1);
+    | NAME TOGETHER                     { $$ = build_leaf(reader, SPAN(@$), NULL, $1);
                                           $$->sort = TREE_TOGETHER; }
-    | OPEN expression CLOSE             { $$ = $2; $$->span = @$; }
+    | OPEN expression CLOSE             { $$ = $2; $$->span = SPAN(@$); }
     ;
 
 /* ---- findings, answers and examples --------------------------------------------------------- */
 
 finding
-    : NAME instance NAME at after       { $$ = build_finding(reader, @$, $1, $2, $3, $4, $5); }
+    : NAME instance NAME at after
+                { $$ = build_finding(reader, SPAN(@$), $1, $2, $3, $4, $5); }
     ;
 
 instance
     : %empty                            { $$ = NULL; }
-    | NUMBER                            { $$ = build_word(reader, @1); }
+    | NUMBER                            { $$ = build_word(reader, SPAN(@1)); }
     ;
 
 at
@@ -695,16 +718,18 @@ places
     ;
 
 place
-    : NAME range                        { $$ = build_place(reader, @$, $1, $2); }
-    | NAME                              { $$ = build_place(reader, @$, $1, NULL); }
+    : NAME range                        { $$ = build_place(reader, SPAN(@$), $1, $2); }
+    | NAME                              { $$ = build_place(reader, SPAN(@$), $1, NULL); }
     ;
 
 range
-    : quantity                          { $$ = build_range(reader, @$, build_amount(reader, $1, NULL),
-                                                           NULL); }
-    | quantity PLUS_MINUS quantity      { $$ = build_range(reader, @$, build_amount(reader, $1, $3),
-                                                           NULL); }
-    | amount DOTS amount                { $$ = build_range(reader, @$, $1, $3); }
+    : quantity
+                { $$ = build_range(reader, SPAN(@$), build_amount(reader, $1, NULL),
+                                   NULL); }
+    | quantity PLUS_MINUS quantity
+                { $$ = build_range(reader, SPAN(@$), build_amount(reader, $1, $3),
+                                   NULL); }
+    | amount DOTS amount                { $$ = build_range(reader, SPAN(@$), $1, $3); }
     ;
 
 amount
@@ -726,24 +751,28 @@ readings
 
 /* What no answer begins with: there a name alone is a value. */
 short_reading
-    : NAME                              { $$ = build_reading(reader, @$, TREE_READ_YES, $1); }
-    | WAS NAME range                    { $$ = build_reading(reader, @$, TREE_READ_WAS, $2);
+    : NAME                              { $$ = build_reading(reader, SPAN(@$), TREE_READ_YES, $1); }
+    | WAS NAME range                    { $$ = build_reading(reader, SPAN(@$), TREE_READ_WAS, $2);
                                           $$->range = $3; }
-    | FIRST NAME range                  { $$ = build_reading(reader, @$, TREE_READ_FIRST, $2);
+    | FIRST NAME range                  { $$ = build_reading(reader, SPAN(@$), TREE_READ_FIRST, $2);
                                           $$->range = $3; }
-    | NEW                               { $$ = build_reading(reader, @$, TREE_READ_NEW, NULL); }
+    | NEW
+                { $$ = build_reading(reader, SPAN(@$), TREE_READ_NEW, NULL); }
     ;
 
 full_reading
-    : NAME range                        { $$ = build_reading(reader, @$, TREE_READ_RANGE, $1);
+    : NAME range                        { $$ = build_reading(reader, SPAN(@$), TREE_READ_RANGE, $1);
                                           $$->range = $2; }
-    | NAME or_names                     { $$ = build_reading(reader, @$, TREE_READ_VALUES, $1);
-                                          $$->values = $2; }
-    | NAME YES                          { $$ = build_reading(reader, @$, TREE_READ_YES, $1); }
-    | NAME NO                           { $$ = build_reading(reader, @$, TREE_READ_NO, $1); }
-    | NOT NAME                          { $$ = build_reading(reader, @$, TREE_READ_NO, $2); }
-    | NAME NOT SEEN                     { $$ = build_reading(reader, @$, TREE_READ_MISSING, $1); }
-    | NAME NOT MEASURED                 { $$ = build_reading(reader, @$, TREE_READ_MISSING, $1); }
+    | NAME or_names
+                { $$ = build_reading(reader, SPAN(@$), TREE_READ_VALUES, $1);
+                  $$->values = $2; }
+    | NAME YES                          { $$ = build_reading(reader, SPAN(@$), TREE_READ_YES, $1); }
+    | NAME NO                           { $$ = build_reading(reader, SPAN(@$), TREE_READ_NO, $1); }
+    | NOT NAME                          { $$ = build_reading(reader, SPAN(@$), TREE_READ_NO, $2); }
+    | NAME NOT SEEN
+                { $$ = build_reading(reader, SPAN(@$), TREE_READ_MISSING, $1); }
+    | NAME NOT MEASURED
+                { $$ = build_reading(reader, SPAN(@$), TREE_READ_MISSING, $1); }
     ;
 
 answers
@@ -754,18 +783,24 @@ answers
     ;
 
 bare_reading
-    : range                             { $$ = build_reading(reader, @$, TREE_READ_BARE, NULL);
-                                          $$->range = $1; }
-    | or_names                          { $$ = build_reading(reader, @$, TREE_READ_BARE, NULL);
-                                          $$->values = $1; }
-    | YES                               { $$ = build_reading(reader, @$, TREE_READ_BARE, NULL);
-                                          $$->values = build_words(reader, NULL,
-                                                                   build_word(reader, @1)); }
-    | NO                                { $$ = build_reading(reader, @$, TREE_READ_BARE, NULL);
-                                          $$->values = build_words(reader, NULL,
-                                                                   build_word(reader, @1)); }
-    | NOT SEEN                          { $$ = build_reading(reader, @$, TREE_READ_MISSING, NULL); }
-    | NOT MEASURED                      { $$ = build_reading(reader, @$, TREE_READ_MISSING, NULL); }
+    : range
+                { $$ = build_reading(reader, SPAN(@$), TREE_READ_BARE, NULL);
+                  $$->range = $1; }
+    | or_names
+                { $$ = build_reading(reader, SPAN(@$), TREE_READ_BARE, NULL);
+                  $$->values = $1; }
+    | YES
+                { $$ = build_reading(reader, SPAN(@$), TREE_READ_BARE, NULL);
+                  $$->values = build_words(reader, NULL,
+                                           build_word(reader, SPAN(@1))); }
+    | NO
+                { $$ = build_reading(reader, SPAN(@$), TREE_READ_BARE, NULL);
+                  $$->values = build_words(reader, NULL,
+                                           build_word(reader, SPAN(@1))); }
+    | NOT SEEN
+                { $$ = build_reading(reader, SPAN(@$), TREE_READ_MISSING, NULL); }
+    | NOT MEASURED
+                { $$ = build_reading(reader, SPAN(@$), TREE_READ_MISSING, NULL); }
     ;
 
 outcomes
@@ -776,7 +811,8 @@ outcomes
     ;
 
 no_limit
-    : NO PUBLISHED LIMIT                { $$ = build_fixed_word(reader, @$, "no published limit"); }
+    : NO PUBLISHED LIMIT
+                { $$ = build_fixed_word(reader, SPAN(@$), "no published limit"); }
     ;
 
 unconfirmed
@@ -794,13 +830,14 @@ static int yyreport_syntax_error(const yypcontext_t *context, struct reader *rea
     for (int i = 0; i < count; i++) {
         names[i] = yysymbol_name(kinds[i]);
     }
-    expect_report(reader, *yypcontext_location(context), names, count < 0 ? 0 : (size_t)count);
+    expect_report(reader, SPAN(*yypcontext_location(context)), names,
+                  count < 0 ? 0 : (size_t)count);
     return 0;
 }
 
 /* Called for a full stack alone: syntax errors go through the function above. */
-static void grammar_error(const struct span *span, struct reader *reader, const char *message)
+static void grammar_error(const struct site *site, struct reader *reader, const char *message)
 {
     (void)message;
-    expect_overflow(reader, *span);
+    expect_overflow(reader, SPAN(*site));
 }

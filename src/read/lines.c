@@ -14,20 +14,20 @@
 
 /* Tokens are filled in where they are wanted: one that is handed on by value as soon as its parts are
  * written is read before they have arrived, and that waits. */
-static inline int raw_token(struct reader *reader, GRAMMAR_STYPE *value, struct span *span)
+static inline int raw_token(struct reader *reader, GRAMMAR_STYPE *value, struct site *site)
 {
     if (reader->ahead_next == reader->ahead_end && !plain_gather(reader)) {
-        return scan_token(reader, span, value);
+        return scan_token(reader, site, value);
     }
     const struct token *token = &reader->ahead[reader->ahead_next++];
     *value = token->value;
-    *span = token->span;
+    *site = token->site;
     return token->kind;
 }
 
 static void take_token(struct reader *reader, struct token *token)
 {
-    token->kind = raw_token(reader, &token->value, &token->span);
+    token->kind = raw_token(reader, &token->value, &token->site);
 }
 
 /* At most AHEAD_BACK tokens in a row, of those that were taken last. */
@@ -110,10 +110,10 @@ static void check_version_first(struct reader *reader, const struct token *token
         return;
     }
     reader->first_line_seen = true;
-    reader->version_at = token->span.from;
+    reader->version_at = token->site.from;
     if (token->kind != TOKEN_STAVE) {
         struct stave_problem *problem = problem_add(
-            reader->problems, STAVE_ERROR, "version", token->span,
+            reader->problems, STAVE_ERROR, "version", site_span(reader, token->site),
             token->kind == TOKEN_END ? "the text is empty"
                                      : "the text does not begin with the version of the language");
         problem_help(problem, reader->problems, "write 'stave 1' on the first line");
@@ -134,7 +134,7 @@ static void begin_line(struct reader *reader, struct token *token)
         reader->skipping = false;
         reader->block_lost = false;
         reader->block = block_of(opens(reader, token->kind));
-        reader->block_span = token->span;
+        reader->block_span = site_span(reader, token->site);
         build_close_block(reader);
         if (token->kind != TOKEN_REPLACE && token->kind != TOKEN_ADD && token->kind != TOKEN_DROP) {
             reader->model = NULL;
@@ -147,7 +147,7 @@ static void begin_line(struct reader *reader, struct token *token)
     }
     put_back(reader, token);
     token->kind = reader->block;
-    token->span.to = token->span.from;
+    token->site.to = token->site.from;
 }
 
 /* A line end after a comma: the line goes on, unless a statement or the end of the text follows. */
@@ -358,7 +358,7 @@ static void count_token(struct reader *reader, int kind, struct span span)
 
 /* Begins a line of the open block with its mark, as most lines begin: with a plain token that begins no
  * statement, which stays where it is. */
-static bool begin_plain_line(struct reader *reader, struct span *span)
+static bool begin_plain_line(struct reader *reader, struct site *site)
 {
     if (reader->block == 0 || reader->skipping ||
         (reader->ahead_next == reader->ahead_end && !plain_gather(reader))) {
@@ -369,17 +369,17 @@ static bool begin_plain_line(struct reader *reader, struct span *span)
         word_begins_statement(token->kind)) {
         return false;
     }
-    *span = (struct span){reader->source, token->span.from, token->span.from};
+    *site = (struct site){token->site.from, token->site.from};
     return true;
 }
 
 /* The next token where lines, blocks, and what was read ahead have a say. */
-static int next_token(struct reader *reader, GRAMMAR_STYPE *value, struct span *span)
+static int next_token(struct reader *reader, GRAMMAR_STYPE *value, struct site *site)
 {
     struct token token;
     if (reader->previous == TOKEN_LINE_END && reader->entry == TOKEN_START_BOOK) {
         end_line(reader);
-        if (begin_plain_line(reader, span)) {
+        if (begin_plain_line(reader, site)) {
             return reader->block;
         }
     }
@@ -391,41 +391,42 @@ static int next_token(struct reader *reader, GRAMMAR_STYPE *value, struct span *
         }
     } while (reader->line.too_deep && token.kind != TOKEN_LINE_END && token.kind != TOKEN_END);
     *value = token.value;
-    *span = token.span;
+    *site = token.site;
     return token.kind;
 }
 
 /* Most tokens stand within a line: they go through as they come. */
-static int any_token(struct reader *reader, GRAMMAR_STYPE *value, struct span *span)
+static int any_token(struct reader *reader, GRAMMAR_STYPE *value, struct site *site)
 {
     bool begins = reader->previous == 0 && reader->line.first == 0; /* without its mark */
     if (begins || reader->previous == TOKEN_LINE_END || reader->line.too_deep) {
-        return next_token(reader, value, span);
+        return next_token(reader, value, site);
     }
-    int kind = raw_token(reader, value, span);
+    int kind = raw_token(reader, value, site);
     if ((kind == TOKEN_LINE_END && reader->previous == TOKEN_COMMA) || kind == TOKEN_END) {
-        put_back(reader, &(struct token){.kind = kind, .span = *span});
-        return next_token(reader, value, span);
+        put_back(reader, &(struct token){.kind = kind, .site = *site});
+        return next_token(reader, value, site);
     }
     return kind;
 }
 
-int grammar_lex(GRAMMAR_STYPE *value, struct span *span, struct reader *reader)
+int grammar_lex(GRAMMAR_STYPE *value, struct site *site, struct reader *reader)
 {
     if (!reader->started) {
         reader->started = true;
-        *span = (struct span){reader->source, reader->position, reader->position};
+        *site = (struct site){reader->position, reader->position};
         return reader->entry;
     }
-    int kind = any_token(reader, value, span);
+    int kind = any_token(reader, value, site);
+    struct span span = site_span(reader, *site);
     if (kind == TOKEN_NAME) {
-        if (is_doubtful(reader, *span) && !reader->line.given_up) {
-            kind = judge_name(reader, value, *span);
+        if (is_doubtful(reader, span) && !reader->line.given_up) {
+            kind = judge_name(reader, value, span);
         }
     } else if (depth_of[kind] != NO_MATTER) {
-        kind = count_depth(reader, kind, *span);
+        kind = count_depth(reader, kind, span);
     }
-    count_token(reader, kind, *span);
+    count_token(reader, kind, span);
     return kind;
 }
 

@@ -285,7 +285,7 @@ static inline struct figure *look_up_figure(struct reader *reader, struct span s
 
 /* ---- taking them ----------------------------------------------------------------------------- */
 
-/* The kind of the token at `at`, with its span and value; TOKEN_END: it is not plain. */
+/* The kind of the token at `at`, with its site and value; TOKEN_END: it is not plain. */
 static inline int plain_token(struct reader *reader, const char *at, struct token *token)
 {
     const char *text = reader->source->bytes, *end;
@@ -301,12 +301,13 @@ static inline int plain_token(struct reader *reader, const char *at, struct toke
     if (kind == TOKEN_END || end > text + reader->to) {
         return TOKEN_END;
     }
-    token->span = (struct span){reader->source, (uint32_t)(at - text), (uint32_t)(end - text)};
+    const struct site site = {(uint32_t)(at - text), (uint32_t)(end - text)};
+    token->site = site;
     if (is_name) {
-        return look_up_word(reader, token->span, &token->value);
+        return look_up_word(reader, site_span(reader, site), &token->value);
     }
     if (kind == TOKEN_NUMBER) {
-        token->value.TOKEN_NUMBER = look_up_figure(reader, token->span);
+        token->value.TOKEN_NUMBER = look_up_figure(reader, site_span(reader, site));
         return token->value.TOKEN_NUMBER ? TOKEN_NUMBER : TOKEN_END;
     }
     if (kind == TOKEN_UNIT) {
@@ -328,7 +329,7 @@ bool plain_gather(struct reader *reader)
         if (kind == TOKEN_END) {
             break;
         }
-        reader->position = token->span.to;
+        reader->position = token->site.to;
         at = text + reader->position;
         token++;
     }

@@ -29,8 +29,8 @@ enum { AHEAD_BACK = 2, AHEAD_PLAIN = 16 };
 /* One token on its way to the parser. */
 struct token {
     int kind; /* TOKEN_... */
+    struct site site;
     GRAMMAR_STYPE value;
-    struct span span;
 };
 
 /* The line that is being read. */
@@ -135,6 +135,11 @@ struct reader {
     struct tree_range *range;
 };
 
+static inline struct span site_span(const struct reader *reader, struct site site)
+{
+    return (struct span){reader->source, site.from, site.to};
+}
+
 /* ---- read.c ---------------------------------------------------------------- */
 
 /* Makes an empty reader ready for the text at `where`. */
@@ -164,14 +169,14 @@ void lexicon_begin(struct reader *reader, size_t size);
 int lexicon_token(struct reader *reader, struct span span, GRAMMAR_STYPE *value);
 
 /* Puts the next tokens into `ahead`, where nothing is left, as long as they are plain and of one line:
- * each with the kind, value and span that scan_token would give. None of them reports anything, so
+ * each with the kind, value and site that scan_token would give. None of them reports anything, so
  * they may be taken before their turn. False when there is none; none is plain in a line that is mute. */
 bool plain_gather(struct reader *reader);
 
 /* ---- grammar/stave.l ---------------------------------------------------------------- */
 
 /* The next token of any sort. */
-int scan_token(struct reader *reader, struct span *span, GRAMMAR_STYPE *value);
+int scan_token(struct reader *reader, struct site *site, GRAMMAR_STYPE *value);
 
 /* ---- figure.c: what is wrong within a token ---------------------------------- */
 
@@ -215,7 +220,7 @@ int odd_single_quotes(struct reader *reader, struct span span);
 
 /* ---- lines.c ---------------------------------------------------------------------- */
 
-int grammar_lex(GRAMMAR_STYPE *value, struct span *span, struct reader *reader);
+int grammar_lex(GRAMMAR_STYPE *value, struct site *site, struct reader *reader);
 /* A line could not be read: notes the names that it would have declared. */
 void line_lost(struct reader *reader);
 

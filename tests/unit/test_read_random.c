@@ -476,11 +476,11 @@ static size_t take_both_ways(struct reading_bench *bench, struct span where, siz
             token = quick.ahead[quick.ahead_next++];
             ++*plain;
         } else {
-            token.kind = scan_token(&quick, &token.span, &token.value);
+            token.kind = scan_token(&quick, &token.site, &token.value);
         }
-        same.kind = scan_token(&slow, &same.span, &same.value);
+        same.kind = scan_token(&slow, &same.site, &same.value);
         assert_int_equal(token.kind, same.kind);
-        assert_memory_equal(&token.span, &same.span, sizeof same.span);
+        assert_memory_equal(&token.site, &same.site, sizeof same.site);
         same_value(&bench->arena, token.kind, &token.value, &same.value);
         kind = token.kind;
         if (kind == TOKEN_LINE_END) { /* the lines are lines.c's */
