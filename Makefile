@@ -161,6 +161,9 @@ $(BUILD)/objects/%.o: %.c $(BUILD)/command | $(GENERATED)
 	@mkdir -p $(@D)
 	$(call say,compile)$(COMPILE) -MMD -MP -c -o $@ $<
 
+# Rows go through these by the million.
+$(BUILD)/objects/src/sweep/%.o: OPTIMIZE := $(OPTIMIZE:-O2=-O3)
+
 $(BUILD)/objects/gen/%.o: build/gen/%.c $(BUILD)/command | $(GENERATED)
 	@mkdir -p $(@D)
 	$(call say,compile)$(COMPILE) -MMD -MP -c -o $@ $<
