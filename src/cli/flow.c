@@ -248,8 +248,11 @@ static bool take_block(struct flow *flow, struct worker *worker, struct stave_bl
     flow->carry_size = size - cut.size;
     memcpy(flow->carry, buffer + cut.size, flow->carry_size);
     flow->passing_line = cut.pass_line;
-    *block = (struct stave_block){.bytes = buffer, .size = cut.size, .first_line = flow->line,
-                                  .file = flow->file, .again = cut.again,
+    *block = (struct stave_block){.bytes = buffer,
+                                  .size = cut.size,
+                                  .first_line = flow->line,
+                                  .file = flow->file,
+                                  .again = cut.again,
                                   .too_large = cut.too_large};
     flow->line += cut.lines;
     *place = flow->taken++;
@@ -264,9 +267,9 @@ struct answers {
     size_t size;
     size_t block_size;
     uint64_t rows;
-    bool good;     /* else there was no memory for them */
-    bool is_here;  /* among those that are left */
-    char *kept;    /* there, room for a copy */
+    bool good;    /* else there was no memory for them */
+    bool is_here; /* among those that are left */
+    char *kept;   /* there, room for a copy */
     size_t room;
 };
 
@@ -337,7 +340,8 @@ static void write_next(struct flow *flow, const struct answers *answers)
 static bool hand_over(struct flow *flow, uint64_t place, const struct answers *answers)
 {
     pthread_mutex_lock(&flow->writing);
-    while (!is_broken(flow) && place != flow->written && place - flow->written >= flow->left_count) {
+    while (!is_broken(flow) && place != flow->written &&
+           place - flow->written >= flow->left_count) {
         pthread_cond_wait(&flow->room, &flow->writing);
     }
     if (!is_broken(flow) && (place != flow->written || flow->is_writing)) {

@@ -214,9 +214,18 @@ static int step_fault(struct reader *reader, struct span span)
 enum { NO_MATTER, OPENS, CLOSES, STEP, BEGINS };
 
 static const unsigned char depth_of[] = {
-    [TOKEN_OPEN] = OPENS,  [TOKEN_CLOSE] = CLOSES,   [TOKEN_PLUS] = STEP,  [TOKEN_MINUS] = STEP,
-    [TOKEN_TIMES] = STEP,  [TOKEN_OVER_SIGN] = STEP, [TOKEN_OF] = STEP,    [TOKEN_COMMA] = BEGINS,
-    [TOKEN_UP] = BEGINS,   [TOKEN_BELOW] = BEGINS,   [TOKEN_AT] = BEGINS,  [TOKEN_OVER] = BEGINS,
+    [TOKEN_OPEN] = OPENS,
+    [TOKEN_CLOSE] = CLOSES,
+    [TOKEN_PLUS] = STEP,
+    [TOKEN_MINUS] = STEP,
+    [TOKEN_TIMES] = STEP,
+    [TOKEN_OVER_SIGN] = STEP,
+    [TOKEN_OF] = STEP,
+    [TOKEN_COMMA] = BEGINS,
+    [TOKEN_UP] = BEGINS,
+    [TOKEN_BELOW] = BEGINS,
+    [TOKEN_AT] = BEGINS,
+    [TOKEN_OVER] = BEGINS,
     [TOKEN_LINE_END] = NO_MATTER, /* of all tokens the last */
 };
 
@@ -297,7 +306,8 @@ static bool is_doubtful(const struct reader *reader, struct span span)
            span.to - span.from > READ_NAME;
 }
 
-static __attribute__((noinline)) int judge_name(struct reader *reader, GRAMMAR_STYPE *value, struct span span)
+static __attribute__((noinline)) int judge_name(struct reader *reader, GRAMMAR_STYPE *value,
+                                                struct span span)
 {
     size_t size = span.to - span.from;
     if (is_no_figure(token_bytes(span), size)) {

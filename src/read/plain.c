@@ -199,16 +199,15 @@ static inline struct key key_of(struct span span)
 /* Where it would stand, whether it does or not. */
 static inline struct lexeme *place_of(struct reader *reader, struct key key)
 {
-    uint64_t mixed = (key.head ^ (key.tail << 7 | key.tail >> 57) ^ key.size) *
-                     UINT64_C(0x9E3779B97F4A7C15);
+    uint64_t mixed =
+        (key.head ^ (key.tail << 7 | key.tail >> 57) ^ key.size) * UINT64_C(0x9E3779B97F4A7C15);
     return &reader->lexicon[mixed >> reader->lexicon_shift];
 }
 
 static inline bool holds(const struct lexeme *place, struct key key, struct span span)
 {
     return place->head == key.head && place->tail == key.tail && place->size == key.size &&
-           (key.size <= LONG ||
-            memcmp(place->text, span.source->bytes + span.from, key.size) == 0);
+           (key.size <= LONG || memcmp(place->text, span.source->bytes + span.from, key.size) == 0);
 }
 
 static struct lexeme lexeme_of(struct key key, int token)
