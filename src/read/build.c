@@ -39,11 +39,6 @@ struct tree_word *build_string(struct reader *reader, struct span span)
     return build_fixed_word(reader, span, text);
 }
 
-static bool is_blank(char c)
-{
-    return c == ' ' || c == '\t';
-}
-
 struct tree_word *build_remark(struct reader *reader, struct span span)
 {
     const char *bytes = span.source->bytes;

@@ -63,8 +63,8 @@ static const char *without_zeros(struct reader *reader, struct span span)
     text_begin(&text, reader->arena);
     bool begins = true;
     for (size_t i = 0; i < size; i++) {
-        bool digit = bytes[i] >= '0' && bytes[i] <= '9';
-        bool more = i + 1 < size && bytes[i + 1] >= '0' && bytes[i + 1] <= '9';
+        bool digit = is_digit(bytes[i]);
+        bool more = i + 1 < size && is_digit(bytes[i + 1]);
         if (begins && bytes[i] == '0' && more) {
             continue;
         }
@@ -144,16 +144,10 @@ int figure_plain(struct reader *reader, struct span span, struct number *figure)
 
 /* ---- a word that touches a figure ------------------------------------------------- */
 
-static bool is_digit(char c)
-{
-    return c >= '0' && c <= '9';
-}
-
 static bool is_plain_word(const char *bytes, size_t size)
 {
     for (size_t i = 0; i < size; i++) {
-        bool letter = (bytes[i] >= 'a' && bytes[i] <= 'z') || (bytes[i] >= 'A' && bytes[i] <= 'Z');
-        if (!letter && !(i > 0 && is_digit(bytes[i]))) {
+        if (!is_letter(bytes[i]) && !(i > 0 && is_digit(bytes[i]))) {
             return false;
         }
     }

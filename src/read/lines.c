@@ -279,7 +279,7 @@ static bool is_meant_as_unit(struct reader *reader, struct span span)
         return false;
     }
     char before = span.from > 0 ? token_bytes(span)[-1] : ' ';
-    bool touches = before >= '0' && before <= '9';
+    bool touches = is_digit(before);
     bool instance = reader->line.token_count == 2 && reader->line.first == TOKEN_NAME;
     return touches ||
            (!instance && word_known_unit(token_bytes(span), span.to - span.from) != NULL);

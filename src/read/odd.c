@@ -189,15 +189,15 @@ int odd_sign(struct reader *reader, struct span span)
     return token;
 }
 
-static bool is_blank(char c)
+static bool is_blank_or_end(char c)
 {
-    return c == ' ' || c == '\t' || c == '\r' || c == '\n' || c == '\0';
+    return is_blank(c) || c == '\r' || c == '\n' || c == '\0';
 }
 
 int odd_blanks(struct reader *reader, struct span span)
 {
     const char *bytes = token_bytes(span);
-    bool before = span.from == 0 || is_blank(bytes[-1]), after = is_blank(bytes[1]);
+    bool before = span.from == 0 || is_blank_or_end(bytes[-1]), after = is_blank_or_end(bytes[1]);
     if ((!before || !after) && !is_quiet(reader)) {
         struct stave_problem *problem =
             token_fault(reader, "blanks", span, "no blanks around '%c'", bytes[0]);
@@ -218,7 +218,7 @@ static const char *with_hyphens(struct reader *reader, struct span span)
     for (size_t i = 0; i < size; i++) {
         name[i] = name[i] == '_' ? '-' : name[i];
         bool letter = (name[i] >= 'a' && name[i] <= 'z') || (name[i] >= 'A' && name[i] <= 'Z');
-        bool digit = name[i] >= '0' && name[i] <= '9';
+        bool digit = is_digit(name[i]);
         bool hyphen = name[i] == '-' && after_letter && i + 1 < size;
         if (!letter && !(digit && i > 0) && !hyphen) {
             return NULL;
@@ -246,8 +246,7 @@ int odd_unit(struct reader *reader, struct span span)
 {
     const char *bytes = token_bytes(span);
     size_t size = span.to - span.from;
-    bool after_figure =
-        reader->previous == TOKEN_NUMBER || (span.from > 0 && bytes[-1] >= '0' && bytes[-1] <= '9');
+    bool after_figure = reader->previous == TOKEN_NUMBER || (span.from > 0 && is_digit(bytes[-1]));
     if (!after_figure) {
         return odd_name(reader, span);
     }

@@ -30,21 +30,6 @@ struct lexeme {
 
 /* ---- bytes ---------------------------------------------------------------------------- */
 
-static bool is_blank(char c)
-{
-    return c == ' ' || c == '\t';
-}
-
-static bool is_digit(char c)
-{
-    return c >= '0' && c <= '9';
-}
-
-static bool is_letter(char c)
-{
-    return (c | 0x20) >= 'a' && (c | 0x20) <= 'z';
-}
-
 /* The first of eight bytes lowest, whatever the machine's order. */
 static uint64_t eight_bytes(const char *bytes)
 {

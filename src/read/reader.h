@@ -140,6 +140,23 @@ static inline struct span site_span(const struct reader *reader, struct site sit
     return (struct span){reader->source, site.from, site.to};
 }
 
+/* ---- bytes, as the scanner has them ------------------------------------------ */
+
+static inline bool is_blank(char c)
+{
+    return c == ' ' || c == '\t';
+}
+
+static inline bool is_digit(char c)
+{
+    return c >= '0' && c <= '9';
+}
+
+static inline bool is_letter(char c)
+{
+    return (c | 0x20) >= 'a' && (c | 0x20) <= 'z';
+}
+
 /* ---- read.c ---------------------------------------------------------------- */
 
 /* Makes an empty reader ready for the text at `where`. */
